@@ -1,0 +1,6 @@
+"""Addresses of parts."""
+
+from django.urls import URLPattern
+
+app_name = "parts"
+urlpatterns: list[URLPattern] = []

@@ -1,0 +1,6 @@
+"""Addresses of documents."""
+
+from django.urls import URLPattern
+
+app_name = "documents"
+urlpatterns: list[URLPattern] = []

@@ -1,0 +1,81 @@
+"""The people of the shop, what they may do and what they are certified for."""
+
+import datetime as dt
+
+from django.contrib.auth.hashers import check_password, make_password
+from django.contrib.auth.models import AbstractUser
+from django.db import models
+from django.utils.translation import gettext_lazy as _
+
+
+class Role(models.TextChoices):
+    SERVICE_WRITER = "service_writer", _("Service writer")
+    FABRICATOR = "fabricator", _("Fabricator")
+    LEAD = "lead", _("Lead")
+    PARTS_CLERK = "parts_clerk", _("Parts clerk")
+    MANAGER = "manager", _("Manager")
+
+
+class Skill(models.TextChoices):
+    """What an operation takes; the words of the procedure file."""
+
+    SERVICE = "service", _("service")
+    FABRICATION = "fabrication", _("fabrication")
+    LAYOUT = "layout", _("layout")
+    STRUCTURAL_WELDING = "structural welding", _("structural welding")
+    INSPECTION = "inspection", _("inspection")
+    ALIGNMENT = "alignment", _("alignment")
+
+
+class Person(AbstractUser):
+    """Somebody of the shop: signs in at a desk with a password, at a tablet with a PIN."""
+
+    full_name = models.CharField(_("name"), max_length=120)
+    role = models.CharField(_("role"), max_length=20, choices=Role.choices)
+    pin_hash = models.CharField(max_length=200, blank=True, editable=False)
+
+    class Meta:
+        verbose_name = _("person")
+        verbose_name_plural = _("people")
+        ordering = ["full_name"]
+
+    def __str__(self) -> str:
+        return self.full_name or self.username
+
+    def set_pin(self, pin: str) -> None:
+        self.pin_hash = make_password(pin)
+
+    def has_pin(self, pin: str) -> bool:
+        return bool(self.pin_hash) and check_password(pin, self.pin_hash)
+
+    @property
+    def is_lead(self) -> bool:
+        return self.role == Role.LEAD
+
+    @property
+    def is_manager(self) -> bool:
+        return self.role == Role.MANAGER
+
+    def is_certified(self, skill: str, *, on: dt.date) -> bool:
+        """Whether a certificate for `skill` is valid on that day."""
+        return any(
+            c.skill == skill and c.valid_from <= on <= c.valid_until for c in self.certificates.all()
+        )
+
+
+class Certificate(models.Model):
+    """What a person is certified for, from when to when."""
+
+    person = models.ForeignKey(Person, on_delete=models.CASCADE, related_name="certificates")
+    skill = models.CharField(_("skill"), max_length=30, choices=Skill.choices)
+    number = models.CharField(_("number"), max_length=40)
+    valid_from = models.DateField(_("valid from"))
+    valid_until = models.DateField(_("valid until"))
+
+    class Meta:
+        verbose_name = _("certificate")
+        verbose_name_plural = _("certificates")
+        ordering = ["valid_until"]
+
+    def __str__(self) -> str:
+        return f"{self.get_skill_display()} {self.number}"

@@ -1,0 +1,40 @@
+"""The shop's own rules: name, clock, hours, defaults."""
+
+from django.db import models
+from django.utils.translation import gettext_lazy as _
+
+
+def weekday_hours() -> dict[str, list[list[str]]]:
+    """Monday to Friday, half past seven to four, half an hour at noon."""
+    day = [["07:30", "12:00"], ["12:30", "16:00"]]
+    return {name: day for name in ("mon", "tue", "wed", "thu", "fri")}
+
+
+class ShopSettings(models.Model):
+    """One row. `current()` makes do with the defaults while there is none."""
+
+    name = models.CharField(_("shop"), max_length=80, default="Scribeline")
+    zone = models.CharField(_("time zone"), max_length=60, default="America/Chicago")
+    hours = models.JSONField(_("working hours"), default=weekday_hours)
+    units = models.CharField(
+        _("units"), max_length=10, default="inch", choices=[("inch", _("inch")), ("metric", _("metric"))]
+    )
+    fire_watch_minutes = models.PositiveIntegerField(_("fire watch, minutes"), default=60)
+    fire_watch_source = models.CharField(
+        _("fire watch rule"), max_length=120, default="common practice, no source; local rules come first"
+    )
+    length_tolerance = models.CharField(_("default length tolerance"), max_length=30, default="±1/16 in")
+    torque_tolerance = models.CharField(_("default torque tolerance"), max_length=30, default="±10 %")
+    angle_tolerance = models.CharField(_("default angle tolerance"), max_length=30, default="±0.5°")
+    decision_rule = models.CharField(_("decision rule"), max_length=40, default="ISO 14253-1, 95 %")
+
+    class Meta:
+        verbose_name = _("shop settings")
+        verbose_name_plural = _("shop settings")
+
+    def __str__(self) -> str:
+        return self.name
+
+    @classmethod
+    def current(cls) -> "ShopSettings":
+        return cls.objects.first() or cls()

@@ -1,0 +1,64 @@
+"""The tablets of the bays. A tablet's credential is one thing, a person's turn at it another."""
+
+from django.conf import settings
+from django.db import models
+from django.utils.translation import gettext_lazy as _
+
+from shop.models.bays import Bay
+
+
+class Tablet(models.Model):
+    """A device that stands in a bay; only the hash of its credential is kept."""
+
+    name = models.CharField(_("name"), max_length=60)
+    bay = models.ForeignKey(Bay, on_delete=models.PROTECT, related_name="tablets")
+    token_hash = models.CharField(max_length=64, unique=True, editable=False)
+    assigned_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+    assigned_at = models.DateTimeField(_("assigned at"))
+    revoked_at = models.DateTimeField(_("revoked at"), null=True, blank=True)
+
+    class Meta:
+        verbose_name = _("tablet")
+        verbose_name_plural = _("tablets")
+        ordering = ["bay", "assigned_at"]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class Turn(models.Model):
+    """A person at work at a tablet, from signing in with a PIN until signing out."""
+
+    tablet = models.ForeignKey(Tablet, on_delete=models.PROTECT, related_name="turns")
+    person = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="turns")
+    started_at = models.DateTimeField(_("started at"))
+    ended_at = models.DateTimeField(_("ended at"), null=True, blank=True)
+
+    class Meta:
+        verbose_name = _("turn")
+        verbose_name_plural = _("turns")
+        ordering = ["-started_at"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["tablet"], condition=models.Q(ended_at__isnull=True), name="one_turn_at_a_tablet"
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.person} {self.tablet}"
+
+
+class WrongPin(models.Model):
+    """A wrong PIN somebody gave for a person at a tablet or desk; too many lock the two for a while."""
+
+    person = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.CASCADE, related_name="+")
+    place = models.CharField(max_length=40)
+    given_at = models.DateTimeField()
+
+    class Meta:
+        verbose_name = _("wrong PIN")
+        verbose_name_plural = _("wrong PINs")
+        indexes = [models.Index(fields=["person", "place", "given_at"], name="wrong_pin_lookup")]
+
+    def __str__(self) -> str:
+        return f"{self.person} {self.given_at:%Y-%m-%d %H:%M}"

@@ -1,0 +1,49 @@
+"""Where each person can go from any page."""
+
+from dataclasses import dataclass
+
+from django.http import HttpRequest
+from django.urls import NoReverseMatch, reverse
+from django.utils.translation import gettext as _
+
+from shop.models import Role
+
+EVERYONE = frozenset(Role.values)
+
+
+@dataclass(frozen=True)
+class NavItem:
+    """One way out of a page."""
+
+    label: str
+    url: str
+    current: bool
+    accesskey: str
+
+
+# Named by URL, so that the ground floor links upstairs without importing from there.
+PLACES: tuple[tuple[str, str, str, frozenset[str]], ...] = (
+    ("jobs:floor", "Floor", "f", EVERYONE),
+    ("jobs:job_list", "Jobs", "j", EVERYONE),
+    ("jobs:witness_queue", "Witness and problems", "w", frozenset({Role.LEAD, Role.MANAGER})),
+    ("parts:order_list", "Kits", "k", EVERYONE),
+    ("jobs:procedure_list", "Procedures", "p", EVERYONE),
+    ("shop:tablet_list", "Tablets", "t", frozenset({Role.MANAGER})),
+)
+
+
+def navigation_for(request: HttpRequest) -> list[NavItem]:
+    """The places that the person signed in at a desk may go to, in one order."""
+    user = getattr(request, "user", None)
+    if user is None or not user.is_authenticated:
+        return []
+    items = []
+    for name, label, key, roles in PLACES:
+        if user.role not in roles:
+            continue
+        try:
+            url = reverse(name)
+        except NoReverseMatch:
+            continue
+        items.append(NavItem(_(label), url, request.path.startswith(url), key))
+    return items

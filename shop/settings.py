@@ -1,0 +1,164 @@
+"""One settings file for every place Scribeline runs; what differs comes from the environment."""
+
+from pathlib import Path
+from typing import Any
+
+import django_stubs_ext
+from csp.constants import NONE, SELF
+from django.utils.translation import gettext_lazy as _
+
+from shop import environment
+
+django_stubs_ext.monkeypatch()
+
+BASE_DIR = Path(__file__).resolve().parent.parent
+VAR_DIR = Path(environment.text("SCRIBELINE_VAR", str(BASE_DIR / "var")))
+
+DEBUG = environment.flag("SCRIBELINE_DEBUG")
+SECRET_KEY = environment.secret("SCRIBELINE_SECRET_KEY", VAR_DIR / "secret-key")
+PORT = environment.number("PORT", 8000, low=1, high=65535)
+HOST = environment.text("HOST", "localhost")
+ALLOWED_HOSTS = [HOST, *environment.words("SCRIBELINE_ALLOWED_HOSTS", "localhost 127.0.0.1 [::1]")]
+HTTPS = environment.flag("SCRIBELINE_HTTPS")
+SITE_ADDRESS = environment.text(
+    "SCRIBELINE_ADDRESS", f"https://{HOST}" if HTTPS else f"http://{HOST}:{PORT}"
+)
+CSRF_TRUSTED_ORIGINS = [SITE_ADDRESS]
+
+INSTALLED_APPS = [
+    "shop",
+    "shop.documents",
+    "parts",
+    "jobs",
+    "django.contrib.admin",
+    "django.contrib.auth",
+    "django.contrib.contenttypes",
+    "django.contrib.sessions",
+    "django.contrib.messages",
+    "whitenoise.runserver_nostatic",
+    "django.contrib.staticfiles",
+    "django_htmx",
+    "template_partials.apps.SimpleAppConfig",
+    "csp",
+]
+
+MIDDLEWARE = [
+    "django.middleware.security.SecurityMiddleware",
+    "whitenoise.middleware.WhiteNoiseMiddleware",
+    "csp.middleware.CSPMiddleware",
+    "django.contrib.sessions.middleware.SessionMiddleware",
+    "django.middleware.locale.LocaleMiddleware",
+    "django.middleware.common.CommonMiddleware",
+    "django.middleware.csrf.CsrfViewMiddleware",
+    "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "django.contrib.messages.middleware.MessageMiddleware",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
+    "django_htmx.middleware.HtmxMiddleware",
+    "shop.middleware.VaryOnHtmx",
+    "shop.middleware.ShopTime",
+]
+
+ROOT_URLCONF = "shop.urls"
+WSGI_APPLICATION = "shop.wsgi.application"
+
+TEMPLATES: list[dict[str, Any]] = [
+    {
+        "BACKEND": "django.template.backends.django.DjangoTemplates",
+        "DIRS": [BASE_DIR / "templates"],
+        "OPTIONS": {
+            "context_processors": [
+                "django.template.context_processors.request",
+                "django.contrib.auth.context_processors.auth",
+                "django.contrib.messages.context_processors.messages",
+                "shop.context.shop_frame",
+            ],
+            "loaders": [
+                (
+                    "template_partials.loader.Loader",
+                    [("django.template.loaders.cached.Loader", [
+                        "django.template.loaders.filesystem.Loader",
+                        "django.template.loaders.app_directories.Loader",
+                    ])],
+                )
+            ],
+            "builtins": ["template_partials.templatetags.partials", "shop.templatetags.quantities"],
+        },
+    }
+]
+
+DATABASES = {
+    "default": {
+        "ENGINE": "django.db.backends.sqlite3",
+        "NAME": environment.text("SCRIBELINE_DATABASE", str(VAR_DIR / "db.sqlite3")),
+        "ATOMIC_REQUESTS": False,
+        "OPTIONS": {
+            "transaction_mode": "IMMEDIATE",
+            "timeout": 20,
+            "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA foreign_keys=ON;"
+            " PRAGMA cache_size=-32000; PRAGMA temp_store=MEMORY;",
+        },
+    }
+}
+DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
+
+AUTH_USER_MODEL = "shop.Person"
+LOGIN_URL = "shop:sign_in"
+LOGIN_REDIRECT_URL = "shop:home"
+LOGOUT_REDIRECT_URL = "shop:sign_in"
+PASSWORD_HASHERS = ["django.contrib.auth.hashers.Argon2PasswordHasher"]
+AUTH_PASSWORD_VALIDATORS = [
+    {"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator"},
+    {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
+]
+
+LANGUAGE_CODE = "en-us"
+LANGUAGES = [("en-us", _("English"))]
+LOCALE_PATHS = [BASE_DIR / "locale"]
+USE_TZ = True
+TIME_ZONE = environment.text("SCRIBELINE_TIME_ZONE", "America/Chicago")
+
+STATIC_URL = "/static/"
+STATICFILES_DIRS = [BASE_DIR / "static"]
+STATIC_ROOT = VAR_DIR / "static"
+STORAGES = {
+    "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
+    "staticfiles": {"BACKEND": "whitenoise.storage.CompressedManifestStaticFilesStorage"},
+}
+MEDIA_ROOT = VAR_DIR / "media"
+DATA_UPLOAD_MAX_MEMORY_SIZE = 16 * 1024 * 1024
+
+CONTENT_SECURITY_POLICY = {
+    "DIRECTIVES": {
+        "default-src": [NONE],
+        "script-src": [SELF],
+        "style-src": [SELF],
+        "img-src": [SELF, "data:", "blob:"],
+        "font-src": [SELF],
+        "connect-src": [SELF],
+        "form-action": [SELF],
+        "frame-ancestors": [NONE],
+        "base-uri": [NONE],
+        "manifest-src": [SELF],
+    }
+}
+X_FRAME_OPTIONS = "DENY"
+SECURE_CONTENT_TYPE_NOSNIFF = True
+SECURE_REFERRER_POLICY = "same-origin"
+SESSION_COOKIE_HTTPONLY = True
+SESSION_COOKIE_SECURE = HTTPS
+CSRF_COOKIE_SECURE = HTTPS
+SECURE_SSL_REDIRECT = HTTPS
+SECURE_HSTS_SECONDS = 31_536_000 if HTTPS else 0
+SECURE_HSTS_INCLUDE_SUBDOMAINS = HTTPS
+SECURE_HSTS_PRELOAD = HTTPS
+SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https") if HTTPS else None
+
+CELERY_BROKER_URL = environment.text("SCRIBELINE_BROKER", "filesystem://")
+
+LOGGING = {
+    "version": 1,
+    "disable_existing_loggers": False,
+    "handlers": {"console": {"class": "logging.StreamHandler"}},
+    "root": {"handlers": ["console"], "level": "WARNING"},
+    "loggers": {"django.request": {"level": "ERROR"}, "fontTools": {"level": "ERROR"}},
+}
