@@ -1,0 +1,102 @@
+"""Writing the record: every change leaves an event, chained by hash to the one before in its stream.
+
+An event names the rows of evidence that it wrote, each with a digest of its fields. `shop.verification`
+reads the chain and the rows again and names whatever was changed behind the application's back.
+"""
+
+import datetime as dt
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from django.db import models, transaction
+
+from shop.canonical import canonical_bytes, sha256_of
+from shop.models import Entry, Event, StreamHead
+
+
+class NotInTransactionError(RuntimeError):
+    """An event was to be written apart from the change that it tells of."""
+
+
+def lock_stream(stream: str) -> StreamHead:
+    """Take the end of a stream; whoever comes second waits. To be called in a transaction."""
+    if not transaction.get_connection().in_atomic_block:
+        raise NotInTransactionError(f"an event of {stream} belongs into the transaction of its change")
+    StreamHead.objects.get_or_create(stream=stream)
+    return StreamHead.objects.select_for_update().get(stream=stream)
+
+
+def row_name(row: models.Model) -> str:
+    return f"{row._meta.label_lower}:{row.pk}"
+
+
+def row_digest(row: models.Model) -> str:
+    """The digest of a row's fields as the database holds them, personal data left out.
+
+    A model names its personal fields in `personal_fields`, so that they can be erased.
+    """
+    left_out = getattr(row, "personal_fields", frozenset())
+    fields = {
+        field.attname: field.to_python(getattr(row, field.attname))
+        for field in row._meta.concrete_fields
+        if field.name not in left_out
+    }
+    return sha256_of(canonical_bytes(fields))
+
+
+def event_hash(event: Event) -> str:
+    """What chains an event: the hash before it and everything that it says."""
+    return sha256_of(
+        event.previous_hash.encode(),
+        event.stream.encode(),
+        str(event.sequence).encode(),
+        event.kind.encode(),
+        canonical_bytes(event.recorded_at),
+        str(event.entry_id or "").encode(),
+        bytes(event.payload),
+    )
+
+
+def append(
+    *,
+    stream: str,
+    kind: str,
+    data: Mapping[str, Any],
+    now: dt.datetime,
+    entry: Entry | None = None,
+    rows: Iterable[models.Model] = (),
+    removed: Iterable[models.Model] = (),
+) -> Event:
+    """Write one event in the caller's transaction.
+
+    Args:
+        stream: what the event is about, such as `job/1042`.
+        data: what happened, in plain values; persons and customers by reference only.
+        rows: the evidence that this change wrote, as just saved.
+        removed: evidence that this change took away; still with its key.
+
+    Raises:
+        NotInTransactionError: outside of a transaction.
+    """
+    head = lock_stream(stream)
+    written = {row_name(row): row_digest(_as_stored(row)) for row in rows}
+    gone = sorted(row_name(row) for row in removed)
+    payload = canonical_bytes({"data": dict(data), "rows": written, "removed": gone})
+    event = Event(
+        stream=stream,
+        sequence=head.sequence + 1,
+        kind=kind,
+        recorded_at=now,
+        entry=entry,
+        payload=payload,
+        previous_hash=head.hash,
+    )
+    event.hash = event_hash(event)
+    event.save(force_insert=True)
+    StreamHead.objects.filter(pk=head.pk).update(sequence=event.sequence, hash=event.hash)
+    return event
+
+
+def _as_stored(row: models.Model) -> models.Model:
+    """The row as it reads back, so that the digest does not hang on how a value was given."""
+    return type(row)._base_manager.get(pk=row.pk)
