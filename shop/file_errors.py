@@ -1,6 +1,6 @@
-"""What is wrong with a file that somebody brings in: each fault with its line and what it is about."""
+"""What is wrong with a file that somebody brought in: all of it, with line and name."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
@@ -8,24 +8,21 @@ from django.utils.translation import gettext as _
 
 @dataclass(frozen=True)
 class FileError:
-    """One fault, in the words of whoever wrote the file."""
+    """One thing to put right. `name` is what the file calls it: a column, a key, a code."""
 
     line: int | None
     name: str
     message: str
 
-    @property
-    def where(self) -> str:
-        line = _("line %(line)d") % {"line": self.line} if self.line else ""
-        return ", ".join(part for part in (line, self.name) if part)
-
     def __str__(self) -> str:
-        return f"{self.where}: {self.message}" if self.where else self.message
+        where = [_("line %(line)d") % {"line": self.line}] if self.line is not None else []
+        where += [self.name] if self.name else []
+        return f"{', '.join(where)}: {self.message}" if where else self.message
 
 
-class FileErrors(Exception):  # noqa: N818 - faults of a file, not of the program
-    """All that is wrong with a file; nothing of it was saved."""
+class FileErrors(ValueError):  # noqa: N818 - it carries many
+    """A file was refused whole; nothing of it was saved."""
 
-    def __init__(self, errors: Sequence[FileError]) -> None:
-        self.errors = tuple(sorted(errors, key=lambda error: error.line or 0))
+    def __init__(self, errors: Iterable[FileError]) -> None:
+        self.errors = tuple(errors)
         super().__init__("\n".join(str(error) for error in self.errors))
