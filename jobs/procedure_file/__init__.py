@@ -1,0 +1,1 @@
+"""Procedure files: read whole, checked whole, written again without loss."""

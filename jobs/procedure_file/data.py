@@ -1,0 +1,90 @@
+"""What a procedure file says, as plain frozen data. Lines are kept beside it and do not count as content."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from typing import Any
+
+NO_LINE = 0
+
+
+@dataclass(frozen=True)
+class CautionData:
+    signal: str
+    text: str
+
+
+@dataclass(frozen=True)
+class CheckpointData:
+    """One checkpoint, its limits as they were written."""
+
+    code: str
+    kind: str
+    title: str
+    side: str = ""
+    limit: str = ""
+    records: str = ""
+    equal: str = ""
+    angle: str = ""
+    instrument: str = ""
+    angle_instrument: str = ""
+    proves: tuple[str, ...] = ()
+    joint: str = ""
+    lubricant: str = ""
+    is_single_use: bool = False
+    at_ride_height: bool = False
+    made_in: str = ""
+    criteria: tuple[str, ...] = ()
+    count: int | None = None
+    go: str = ""
+    shows: str = ""
+    witness_of: str = ""
+    agree: str = ""
+    line: int = field(default=NO_LINE, compare=False)
+    lines: dict[str, int] = field(default_factory=dict, compare=False, repr=False)
+
+    def line_of(self, key: str) -> int:
+        return self.lines.get(key, self.line)
+
+
+@dataclass(frozen=True)
+class OperationData:
+    """One operation; `after` names the operations that come before it, defaults filled in."""
+
+    code: str
+    stage: str
+    title: str
+    minutes: int
+    skill: str
+    gates: tuple[str, ...] = ()
+    after: tuple[str, ...] = ()
+    is_hold_point: bool = False
+    steps: tuple[str, ...] = ()
+    tools: tuple[str, ...] = ()
+    consumables: tuple[str, ...] = ()
+    cautions: tuple[CautionData, ...] = ()
+    checkpoints: tuple[CheckpointData, ...] = ()
+    line: int = field(default=NO_LINE, compare=False)
+    lines: dict[str, int] = field(default_factory=dict, compare=False, repr=False)
+
+    def line_of(self, key: str) -> int:
+        return self.lines.get(key, self.line)
+
+
+@dataclass(frozen=True)
+class ProcedureData:
+    """A whole file."""
+
+    code: str
+    name: str
+    revision: str
+    kit: str
+    vehicle_family: str
+    note: str = ""
+    layout: dict[str, Any] = field(default_factory=dict)
+    operations: tuple[OperationData, ...] = ()
+    lines: dict[str, int] = field(default_factory=dict, compare=False, repr=False)
+
+    def checkpoints(self) -> Iterator[tuple[OperationData, CheckpointData]]:
+        for operation in self.operations:
+            for checkpoint in operation.checkpoints:
+                yield operation, checkpoint
