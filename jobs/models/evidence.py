@@ -50,7 +50,6 @@ class Result(models.Model):
 
 class ReopeningCause(models.TextChoices):
     LOOSENED = "loosened", _("joint loosened")
-    MOVED = "moved", _("car moved or lifted")
     HOT_WORK = "hot_work", _("new hot work")
     REWORK = "rework", _("rework")
 
@@ -106,6 +105,9 @@ class Nonconformance(models.Model):
     job_operation = models.ForeignKey(JobOperation, on_delete=models.PROTECT, related_name="nonconformances")
     result = models.OneToOneField(
         Result, on_delete=models.PROTECT, null=True, blank=True, related_name="nonconformance"
+    )
+    checkpoint = models.ForeignKey(
+        Checkpoint, on_delete=models.PROTECT, null=True, blank=True, related_name="nonconformances"
     )
     text = models.CharField(_("what is wrong"), max_length=500)
     opened_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")

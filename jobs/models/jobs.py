@@ -65,6 +65,8 @@ class AuthorityWay(models.TextChoices):
 class Authority(models.Model):
     """What the customer has allowed in writing."""
 
+    personal_fields = frozenset({"given_by"})
+
     job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="authorities")
     scope = models.TextField(_("work allowed"))
     allows_cutting = models.BooleanField(_("allows cutting the car"), default=False)

@@ -9,6 +9,8 @@ from django.utils.translation import gettext_lazy as _
 class Customer(models.Model):
     """Personal data lives here alone; the record names a customer by `reference`."""
 
+    personal_fields = frozenset({"name", "phone", "email"})
+
     reference = models.UUIDField(default=uuid.uuid4, unique=True, editable=False)
     name = models.CharField(_("name"), max_length=120)
     phone = models.CharField(_("phone"), max_length=40, blank=True)
@@ -25,6 +27,8 @@ class Customer(models.Model):
 
 class Vehicle(models.Model):
     """A car as it was booked in. The serial is kept as its maker stamped it."""
+
+    personal_fields = frozenset({"plate"})
 
     customer = models.ForeignKey(Customer, on_delete=models.PROTECT, related_name="vehicles")
     model_year = models.PositiveIntegerField(_("model year"))

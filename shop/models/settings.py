@@ -7,7 +7,7 @@ from django.utils.translation import gettext_lazy as _
 def weekday_hours() -> dict[str, list[list[str]]]:
     """Monday to Friday, half past seven to four, half an hour at noon."""
     day = [["07:30", "12:00"], ["12:30", "16:00"]]
-    return {name: day for name in ("mon", "tue", "wed", "thu", "fri")}
+    return dict.fromkeys(("mon", "tue", "wed", "thu", "fri"), day)
 
 
 class ShopSettings(models.Model):

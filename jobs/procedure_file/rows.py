@@ -1,0 +1,127 @@
+"""Between a procedure's file and its rows: what was brought in reads back as the same data."""
+
+from jobs.models.procedures import Checkpoint, Operation, ProcedureRevision
+from jobs.procedure_file.data import CautionData, CheckpointData, OperationData, ProcedureData
+
+
+def save_operations(data: ProcedureData, revision: ProcedureRevision) -> list[Operation | Checkpoint]:
+    """Save the operations and checkpoints of a draft; returns them all."""
+    operations = Operation.objects.bulk_create(
+        [_operation_row(o, revision, position) for position, o in enumerate(data.operations, start=1)]
+    )
+    checkpoints = Checkpoint.objects.bulk_create(
+        [
+            _checkpoint_row(c, row, position)
+            for row, operation in zip(operations, data.operations, strict=True)
+            for position, c in enumerate(operation.checkpoints, start=1)
+        ]
+    )
+    return [*operations, *checkpoints]
+
+
+def data_of(revision: ProcedureRevision) -> ProcedureData:
+    """What a revision says, in three queries."""
+    rows = revision.operations.order_by("position").prefetch_related("checkpoints")
+    return ProcedureData(
+        code=revision.procedure.code,
+        name=revision.procedure.name,
+        revision=revision.revision,
+        kit=revision.procedure.kit_code,
+        vehicle_family=revision.procedure.vehicle_family,
+        note=revision.note,
+        layout=revision.layout,
+        operations=tuple(_operation_data(row) for row in rows),
+    )
+
+
+def _operation_row(operation: OperationData, revision: ProcedureRevision, position: int) -> Operation:
+    return Operation(
+        revision=revision,
+        position=position,
+        code=operation.code,
+        stage=operation.stage,
+        title=operation.title,
+        standard_minutes=operation.minutes,
+        skill=operation.skill,
+        flags=list(operation.gates),
+        after=list(operation.after),
+        is_hold_point=operation.is_hold_point,
+        steps=list(operation.steps),
+        tools=list(operation.tools),
+        consumables=list(operation.consumables),
+        cautions=[{"signal": c.signal, "text": c.text} for c in operation.cautions],
+    )
+
+
+def _operation_data(row: Operation) -> OperationData:
+    return OperationData(
+        code=row.code,
+        stage=row.stage,
+        title=row.title,
+        minutes=row.standard_minutes,
+        skill=row.skill,
+        gates=tuple(row.flags),
+        after=tuple(row.after),
+        is_hold_point=row.is_hold_point,
+        steps=tuple(row.steps),
+        tools=tuple(row.tools),
+        consumables=tuple(row.consumables),
+        cautions=tuple(CautionData(c["signal"], c["text"]) for c in row.cautions),
+        checkpoints=tuple(_checkpoint_data(c) for c in row.checkpoints.all()),
+    )
+
+
+def _checkpoint_row(checkpoint: CheckpointData, operation: Operation, position: int) -> Checkpoint:
+    return Checkpoint(
+        operation=operation,
+        position=position,
+        code=checkpoint.code,
+        kind=checkpoint.kind,
+        title=checkpoint.title,
+        side=checkpoint.side,
+        limit=checkpoint.limit,
+        records=checkpoint.records,
+        equal=checkpoint.equal,
+        angle=checkpoint.angle,
+        instrument_kind=checkpoint.instrument,
+        angle_instrument_kind=checkpoint.angle_instrument,
+        proves=list(checkpoint.proves),
+        joint=checkpoint.joint,
+        lubricant=checkpoint.lubricant,
+        is_single_use=checkpoint.is_single_use,
+        at_ride_height=checkpoint.at_ride_height,
+        made_in=checkpoint.made_in,
+        criteria=list(checkpoint.criteria),
+        count=checkpoint.count,
+        go=checkpoint.go,
+        shows=checkpoint.shows,
+        witness_of=checkpoint.witness_of,
+        agree=checkpoint.agree,
+    )
+
+
+def _checkpoint_data(row: Checkpoint) -> CheckpointData:
+    return CheckpointData(
+        code=row.code,
+        kind=row.kind,
+        title=row.title,
+        side=row.side,
+        limit=row.limit,
+        records=row.records,
+        equal=row.equal,
+        angle=row.angle,
+        instrument=row.instrument_kind,
+        angle_instrument=row.angle_instrument_kind,
+        proves=tuple(row.proves),
+        joint=row.joint,
+        lubricant=row.lubricant,
+        is_single_use=row.is_single_use,
+        at_ride_height=row.at_ride_height,
+        made_in=row.made_in,
+        criteria=tuple(row.criteria),
+        count=row.count,
+        go=row.go,
+        shows=row.shows,
+        witness_of=row.witness_of,
+        agree=row.agree,
+    )

@@ -1,0 +1,92 @@
+"""The one door for work on a car: an entry is looked up, signed for, handled, answered."""
+
+import datetime as dt
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+from uuid import UUID
+
+from django.utils.translation import gettext as _
+
+from jobs.models import Job
+from jobs.record import JobRecord
+from jobs.recording import joints, leave, operations, photos, problems, results
+from jobs.recording.work import Work
+from shop.entries import Answer, Envelope, Refused, take_in
+from shop.models import Entry, Person
+
+KINDS: Mapping[str, Callable[[Work], dict[str, Any]]] = {
+    "start": operations.start,
+    "finish": operations.finish,
+    "reading": results.reading,
+    "witness": results.witness,
+    "photo": photos.photo,
+    "loosen": joints.loosen,
+    "problem": problems.problem,
+    "disposition": problems.disposition,
+    "rework_checked": problems.rework_checked,
+    "accept_close": problems.accept_close,
+    "authority": leave.authority,
+    "override": leave.override,
+    "move": leave.move,
+    "release": leave.release,
+}
+
+
+class UnknownPlaceError(LookupError):
+    """There is no such job, or no such kind of entry."""
+
+
+@dataclass(frozen=True)
+class FloorEntry:
+    """What is to be recorded on a job, as a client sends it.
+
+    `subject` is the code of the operation, or a word of its own for what concerns the whole job.
+    `saw` is the last entry on that subject that the client has seen.
+    """
+
+    id: UUID
+    job_number: int
+    subject: str
+    kind: str
+    signer: Person
+    signed_how: str
+    saw: UUID | None = None
+    payload: dict[str, Any] = field(default_factory=dict)
+    entered_at: dt.datetime | None = None
+    tablet_id: int | None = None
+
+
+def record_entry(sent: FloorEntry, *, now: dt.datetime) -> Answer:
+    """Record one entry on a job, once, whatever the network does.
+
+    Raises:
+        UnknownPlaceError: there is no such job or kind.
+        BadInput: what was typed cannot be understood; nothing is saved.
+    """
+    handler = KINDS.get(sent.kind)
+    job = Job.objects.filter(number=sent.job_number).first()
+    if handler is None or job is None:
+        raise UnknownPlaceError(f"{sent.job_number} {sent.kind}")
+    envelope = Envelope(
+        id=sent.id,
+        stream=job.stream,
+        subject=sent.subject,
+        saw=sent.saw,
+        kind=sent.kind,
+        payload=sent.payload,
+        signer_id=sent.signer.pk,
+        signed_how=sent.signed_how,
+        entered_at=sent.entered_at,
+        tablet_id=sent.tablet_id,
+    )
+
+    def handle(entry: Entry) -> dict[str, Any]:
+        # Read anew inside of the transaction: what was true before the door may not be true any more.
+        current = Job.objects.select_related("kit_order__kit_revision__kit", "bay").get(pk=job.pk)
+        record = JobRecord.load(current)
+        if current.is_released and sent.kind != "photo":
+            raise Refused(_("Job %(number)d is released; its record is closed") % {"number": job.number})
+        return handler(Work(record, sent.subject, entry, sent.signer, now, sent.payload))
+
+    return take_in(envelope, now=now, handle=handle)

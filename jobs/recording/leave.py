@@ -1,0 +1,128 @@
+"""Leave to go on: authority by the customer, gates set aside by name, the car moved, the car released."""
+
+from typing import Any
+
+from django.utils.translation import gettext as _
+
+from jobs.gates import reasons_against_release, reasons_against_starting, reasons_against_work
+from jobs.models import Authority, AuthorityWay, Flag, OperationState, Override, Stands
+from jobs.recording.signing import require_lead, require_pin
+from jobs.recording.work import BadInput, Work, refuse_for, set_stands
+from shop.entries import Refused
+from shop.models import Bay, Role
+
+DESK_ROLES = frozenset({Role.SERVICE_WRITER, Role.MANAGER, Role.LEAD})
+
+
+def authority(work: Work) -> dict[str, Any]:
+    """Record what the customer has allowed in writing."""
+    if work.signer.role not in DESK_ROLES:
+        raise Refused(_("%(name)s may not record an authority to work") % {"name": work.signer})
+    way = str(work.payload.get("way", ""))
+    if way not in AuthorityWay.values:
+        raise BadInput({"way": _("Say how the customer allowed it")})
+    made = Authority.objects.create(
+        job=work.job,
+        scope=work.text("scope", what=_("Say what work is allowed"), most=2000),
+        allows_cutting=work.payload.get("allows_cutting") == "yes",
+        given_by=work.text("given_by", what=_("Say who allowed it"), most=120),
+        way=way,
+        given_at=work.now,
+        entry=work.entry,
+    )
+    work.tell("authority.recorded", {"allows_cutting": made.allows_cutting, "way": way}, made)
+    return {"allows_cutting": made.allows_cutting}
+
+
+def override(work: Work) -> dict[str, Any]:
+    """Set one reason of a gate aside, by somebody allowed to, with a reason that shows on the papers."""
+    require_pin(work)
+    operation = work.operation
+    code = str(work.payload.get("reason_code", ""))
+    standing_against = {
+        r.code: r
+        for check in (reasons_against_starting, reasons_against_work)
+        for r in check(work.record, operation, now=work.now)
+    }
+    found = standing_against.get(code)
+    if found is None:
+        raise Refused(_("Nothing of that kind stands against %(code)s") % {"code": operation.code})
+    if not found.overridable_by:
+        raise Refused(_("Nobody may set this aside: %(text)s") % {"text": found.text})
+    if work.signer.role not in found.overridable_by:
+        allowed = ", ".join(str(Role(role).label) for role in sorted(found.overridable_by))
+        raise Refused(_("Only this may be set aside by: %(roles)s") % {"roles": allowed})
+    made = Override.objects.create(
+        job=work.job,
+        job_operation=operation.job_operation,
+        reason_code=code,
+        reason_text=found.text[:400],
+        reason=work.text("reason", what=_("Give the reason; it shows on the papers")),
+        person=work.signer,
+        at=work.now,
+        entry=work.entry,
+    )
+    work.tell("gate.overridden", {"operation": operation.code, "reason_code": code}, made)
+    return {"reason_code": code}
+
+
+def move(work: Work) -> dict[str, Any]:
+    """Move the car to another bay or out of one. On stands it cannot move."""
+    if work.signer.role not in {Role.MANAGER, Role.LEAD}:
+        raise Refused(_("%(name)s may not move cars; a lead or the manager does") % {"name": work.signer})
+    stands = str(work.payload.get("stands") or work.job.stands)
+    if stands not in Stands.values:
+        raise BadInput({"stands": _("Say what the car stands on")})
+    bay = _bay(work)
+    if bay != work.job.bay and work.job.stands == Stands.ON_STANDS and stands == Stands.ON_STANDS:
+        raise Refused(_("A car on stands cannot be moved; set it on a dolly or on its wheels first"))
+    if stands == Stands.ON_WHEELS and work.job.stands != Stands.ON_WHEELS:
+        _require_may_roll(work)
+    work.job.bay = bay
+    work.job.save(update_fields=["bay"])
+    set_stands(work, Stands(stands))
+    return {"bay": bay.number if bay else None, "stands": stands}
+
+
+def release(work: Work) -> dict[str, Any]:
+    """A lead releases the car when nothing is open."""
+    require_lead(work)
+    require_pin(work)
+    if work.job.is_released:
+        raise Refused(_("Job %(number)d is released already") % {"number": work.job.number})
+    refuse_for(
+        reasons_against_release(work.record, now=work.now), _("The car may not be released yet")
+    )
+    job = work.job
+    job.released_at, job.released_by, job.bay = work.now, work.signer, None
+    job.save(update_fields=["released_at", "released_by", "bay"])
+    work.tell("job.released", {"number": job.number}, job)
+    return {"released": True}
+
+
+def _bay(work: Work) -> Bay | None:
+    number = str(work.payload.get("bay", ""))
+    if not number:
+        return None
+    bay = Bay.objects.filter(number=number, is_open=True).first() if number.isdecimal() else None
+    if bay is None:
+        raise BadInput({"bay": _("There is no open bay %(number)s") % {"number": number}})
+    other = bay.jobs.filter(released_at=None).exclude(pk=work.job.pk).first()
+    if other is not None:
+        raise BadInput(
+            {"bay": _("Job %(number)d stands in bay %(bay)s") % {"number": other.number, "bay": bay}}
+        )
+    return bay
+
+
+def _require_may_roll(work: Work) -> None:
+    """Once its suspension is off, the route's own operation sets the car on its wheels, not a move."""
+    stopped = any(
+        o.does(Flag.STOPS_ROLLING) and o.state != OperationState.WAITING for o in work.record.operations
+    )
+    back = [o for o in work.record.operations if o.does(Flag.ONTO_WHEELS)]
+    if stopped and not any(o.is_done for o in back):
+        raise Refused(
+            _("The car goes onto its wheels in operation %(code)s")
+            % {"code": back[0].code if back else "?"}
+        )

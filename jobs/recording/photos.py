@@ -1,0 +1,29 @@
+"""A photo, recorded as an entry of its own before whatever refers to it."""
+
+import uuid
+from typing import Any
+
+from django.core.files.storage import default_storage
+from django.utils.translation import gettext as _
+
+from jobs.models import Photo
+from jobs.recording.work import BadInput, Work
+
+
+def photo(work: Work) -> dict[str, Any]:
+    """Record a photo whose cleaned file is in the store already."""
+    name = str(work.payload.get("file", ""))
+    if not name.startswith("photos/") or not default_storage.exists(name):
+        raise BadInput({"photo": _("The photo did not arrive; take it again")})
+    made = Photo.objects.create(
+        id=uuid.uuid4(),
+        job=work.job,
+        image=name,
+        sha256=str(work.payload.get("sha256", "")),
+        caption=str(work.payload.get("caption", "")).strip()[:200],
+        taken_by=work.signer,
+        taken_at=work.now,
+        entry=work.entry,
+    )
+    work.tell("photo.recorded", {"photo": str(made.pk), "sha256": made.sha256}, made)
+    return {"photo": str(made.pk)}

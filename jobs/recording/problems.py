@@ -1,0 +1,139 @@
+"""What does not conform: stopping for a problem, deciding what is done, taking what is too close."""
+
+from typing import Any
+
+from django.utils.translation import gettext as _
+
+from jobs.models import Acceptance, Disposition, Nonconformance, ReopeningCause, Result, ResultVerdict
+from jobs.record import CheckpointStanding, CheckState
+from jobs.recording.signing import WORKING_ROLES, require_lead, require_other_than, require_pin, second_person
+from jobs.recording.work import BadInput, Work, open_nonconformance, reopen
+from shop.entries import Refused
+
+
+def problem(work: Work) -> dict[str, Any]:
+    """Stop: somebody found something wrong, with or without a checkpoint for it."""
+    text = work.text("text", what=_("Say what is wrong"), most=500)
+    operation = work.operation
+    standing = operation.find(str(work.payload.get("checkpoint", "")))
+    made = open_nonconformance(
+        work,
+        job_operation=operation.job_operation,
+        checkpoint=standing.checkpoint if standing else None,
+        text=text,
+    )
+    return {"nonconformance": made.number}
+
+
+def disposition(work: Work) -> dict[str, Any]:
+    """A lead decides what is done about a nonconformance; nobody decides about their own work."""
+    require_lead(work)
+    require_pin(work)
+    found = _nonconformance(work)
+    if found.disposition:
+        raise Refused(
+            _("Nonconformance %(number)d is decided already: %(what)s")
+            % {"number": found.number, "what": found.get_disposition_display()}
+        )
+    what = str(work.payload.get("disposition", ""))
+    if what not in Disposition.values:
+        raise BadInput({"disposition": _("Choose rework, use as is, or scrap and reorder")})
+    reason = work.text("reason", what=_("Give the reason; it shows on the papers"))
+    _require_not_own(work, found)
+    found.disposition = what
+    found.disposition_reason = reason
+    found.disposition_by = work.signer
+    if what == Disposition.USE_AS_IS:
+        _use_as_is(work, found, reason)
+    else:
+        _send_back(work, found, reason)
+    found.save()
+    work.tell("nonconformance.disposition", {"number": found.number, "disposition": what}, found)
+    return {"nonconformance": found.number, "disposition": what, "open": found.is_open}
+
+
+def rework_checked(work: Work) -> dict[str, Any]:
+    """A lead has looked at rework that no checkpoint measures, and closes its nonconformance."""
+    require_lead(work)
+    require_pin(work)
+    found = _nonconformance(work)
+    if found.disposition not in {Disposition.REWORK, Disposition.SCRAP_REORDER} or not found.is_open:
+        raise Refused(_("Nonconformance %(number)d is not in rework") % {"number": found.number})
+    if found.checkpoint is not None:
+        raise Refused(
+            _("It closes when %(code)s is read again and conforms") % {"code": found.checkpoint.code}
+        )
+    _require_not_own(work, found)
+    found.closed_at = work.now
+    found.save(update_fields=["closed_at"])
+    work.tell("nonconformance.closed", {"number": found.number}, found)
+    return {"nonconformance": found.number, "open": False}
+
+
+def accept_close(work: Work) -> dict[str, Any]:
+    """A lead takes a result that is too close to call, with a reason that shows on the papers."""
+    require_lead(work)
+    require_pin(work)
+    standing = work.checkpoint()
+    result = standing.current
+    if result is None or standing.state != CheckState.TOO_CLOSE:
+        raise Refused(_("%(code)s is not too close to call") % {"code": standing.code})
+    reason = work.text("reason", what=_("Give the reason; it shows on the papers"))
+    require_other_than(
+        work, result, _("%(name)s took the reading of %(code)s; another lead decides about it")
+    )
+    _accept(work, standing, result, reason)
+    return {"checkpoint": standing.code, "verdict": CheckState.ACCEPTED}
+
+
+def _nonconformance(work: Work) -> Nonconformance:
+    number = str(work.payload.get("nonconformance", ""))
+    found = next((n for n in work.record.nonconformances if str(n.number) == number), None)
+    if found is None or found.job_operation.operation.code != work.subject:
+        raise Refused(_("There is no nonconformance %(number)s here") % {"number": number})
+    return found
+
+
+def _require_not_own(work: Work, found: Nonconformance) -> None:
+    workers = (
+        {found.result.person_id}
+        if found.result is not None
+        else work.record.workers(found.job_operation.operation.code)
+    )
+    if work.signer.pk in workers:
+        raise Refused(
+            _("%(name)s did this work; another lead decides about it") % {"name": work.signer}
+        )
+
+
+def _standing_of(work: Work, found: Nonconformance) -> CheckpointStanding | None:
+    return work.record.find_checkpoint(found.checkpoint.code) if found.checkpoint else None
+
+
+def _use_as_is(work: Work, found: Nonconformance, reason: str) -> None:
+    standing = _standing_of(work, found)
+    if standing is not None and standing.state == CheckState.DOES_NOT_CONFORM and standing.current:
+        accepted = _accept(work, standing, standing.current, reason)
+        found.second = accepted.second
+    elif any(c.checkpoint.is_safety for c in work.operation.checkpoints):
+        workers = work.record.workers(work.subject) | {work.signer.pk}
+        found.second = second_person(work, not_these=workers)
+    found.closed_at = work.now
+
+
+def _send_back(work: Work, found: Nonconformance, reason: str) -> None:
+    standing = _standing_of(work, found)
+    if standing is not None and standing.current is not None:
+        reopen(work, standing.current, ReopeningCause.REWORK, reason)
+
+
+def _accept(work: Work, standing: CheckpointStanding, result: Result, reason: str) -> Acceptance:
+    """Take a result as it is. On steering, suspension, brakes and welds a second person signs too."""
+    second = None
+    if standing.checkpoint.is_safety:
+        second = second_person(work, not_these=frozenset({work.signer.pk, result.person_id}))
+    made = Acceptance.objects.create(
+        result=result, reason=reason, person=work.signer, second=second, entry=work.entry
+    )
+    work.tell("result.accepted", {"checkpoint": standing.code, "result": result.pk}, made)
+    return made

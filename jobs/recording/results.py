@@ -1,0 +1,158 @@
+"""Recording what was read, set, counted, looked at; and a second person's own reading of it."""
+
+from typing import Any
+
+from django.utils.translation import gettext as _
+
+from jobs.gates import fire_watch_not_over, reasons_against_work
+from jobs.judging import Judged, judge
+from jobs.models import (
+    CheckpointKind,
+    Disposition,
+    Flag,
+    Nonconformance,
+    OperationState,
+    Photo,
+    Proves,
+    Result,
+    ResultVerdict,
+)
+from jobs.record import CheckpointStanding, CheckState, OperationStanding
+from jobs.recording.operations import end_fire_watches
+from jobs.recording.signing import require_inspector, require_other_than, require_pin, require_worker
+from jobs.recording.work import BadInput, Work, open_nonconformance, refuse_for, set_state
+from shop.entries import Refused
+
+REWORKED = frozenset({Disposition.REWORK, Disposition.SCRAP_REORDER})
+
+
+def reading(work: Work) -> dict[str, Any]:
+    """Record a reading of a checkpoint by whoever did the work, or a weld by its inspector."""
+    operation, standing = work.operation, work.checkpoint()
+    kind = standing.checkpoint.kind
+    if kind == CheckpointKind.WITNESS:
+        raise Refused(_("%(code)s is read by a second person, with a PIN") % {"code": standing.code})
+    if kind == CheckpointKind.WELD:
+        require_inspector(work, standing.checkpoint)
+    else:
+        require_worker(work, operation)
+    reason = _require_readable(work, operation, standing)
+    judged = judge(standing.checkpoint, work.payload, on=work.today, settings=work.record.settings)
+    if kind == CheckpointKind.PHOTO:
+        _require_photo(work)
+    return _save(work, operation, standing, judged, reason)
+
+
+def witness(work: Work) -> dict[str, Any]:
+    """Record a second person's own reading of what another has read."""
+    operation, standing = work.operation, work.checkpoint()
+    if standing.checkpoint.kind != CheckpointKind.WITNESS:
+        raise Refused(_("%(code)s is not read by a witness") % {"code": standing.code})
+    require_pin(work)
+    first = work.record.find_checkpoint(standing.checkpoint.witness_of)
+    if first is None or first.current is None:
+        raise Refused(
+            _("%(code)s has not been read yet; the witness comes second")
+            % {"code": standing.checkpoint.witness_of}
+        )
+    require_other_than(
+        work, first.current, _("%(name)s took the reading of %(code)s; the witness is somebody else")
+    )
+    require_worker(work, operation)
+    reason = _require_readable(work, operation, standing)
+    judged = judge(
+        standing.checkpoint,
+        work.payload,
+        on=work.today,
+        settings=work.record.settings,
+        witnessed=(first.checkpoint, first.current),
+    )
+    return _save(work, operation, standing, judged, reason)
+
+
+def _require_readable(work: Work, operation: OperationStanding, standing: CheckpointStanding) -> str:
+    """The operation is in work, its gates hold, and there is a reason where a result is superseded."""
+    if operation.state not in {OperationState.IN_WORK, OperationState.FINISHED}:
+        raise Refused(_("%(code)s is not in work; start it first") % {"code": operation.code})
+    if standing.state == CheckState.DOES_NOT_CONFORM:
+        raise Refused(
+            _("%(code)s does not conform; the lead decides what is done before it is read again")
+            % {"code": standing.code}
+        )
+    if not standing.proves(Proves.PERMIT):
+        refuse_for(
+            reasons_against_work(work.record, operation, now=work.now),
+            _("%(code)s may not go on yet") % {"code": operation.code},
+        )
+    watch = fire_watch_not_over(work.record, standing, now=work.now)
+    refuse_for([watch] if watch else [], _("The fire watch is not over"))
+    lapsed = work.record.lapsed(standing, now=work.now)
+    if standing.is_closed and not lapsed:
+        return work.text(
+            "reason", what=_("%(code)s has a result; say why it is read again") % {"code": standing.code}
+        )
+    return str(work.payload.get("reason", "")).strip()[:300] or lapsed
+
+
+def _require_photo(work: Work) -> None:
+    photo = Photo.objects.filter(pk=work.payload.get("photo"), job=work.job).first()
+    if photo is None:
+        raise BadInput({"photo": _("Take the photo first")})
+
+
+def _save(
+    work: Work, operation: OperationStanding, standing: CheckpointStanding, judged: Judged, reason: str
+) -> dict[str, Any]:
+    result = Result.objects.create(
+        job_operation=operation.job_operation,
+        checkpoint=standing.checkpoint,
+        entry=work.entry,
+        readings=judged.readings,
+        instrument=judged.instrument,
+        angle_instrument=judged.angle_instrument,
+        verdict=judged.verdict,
+        decision=judged.decision,
+        person=work.signer,
+        recorded_at=work.now,
+        supersedes=standing.last,
+        reason=reason,
+    )
+    work.tell(
+        "result.recorded",
+        {"checkpoint": standing.code, "verdict": judged.verdict, "supersedes": result.supersedes_id},
+        result,
+    )
+    if operation.does(Flag.HOT_WORK) and not (
+        standing.proves(Proves.PERMIT) or standing.proves(Proves.FIRE_WATCH)
+    ):
+        end_fire_watches(work, operation)
+    opened = _follow_up(work, operation, standing, result)
+    return {
+        "checkpoint": standing.code,
+        "verdict": judged.verdict,
+        "explanation": judged.explanation,
+        "nonconformance": opened.number if opened else None,
+    }
+
+
+def _follow_up(
+    work: Work, operation: OperationStanding, standing: CheckpointStanding, result: Result
+) -> Nonconformance | None:
+    """What a verdict entails: a nonconformance opened, or one whose rework conforms closed."""
+    if result.verdict != ResultVerdict.CONFORMS and operation.state == OperationState.FINISHED:
+        set_state(work, operation, OperationState.IN_WORK)
+    if result.verdict == ResultVerdict.CONFORMS:
+        for row in work.record.open_nonconformances:
+            if row.checkpoint_id == standing.checkpoint.pk and row.disposition in REWORKED:
+                row.closed_at = work.now
+                row.save(update_fields=["closed_at"])
+                work.tell("nonconformance.closed", {"number": row.number}, row)
+    if result.verdict != ResultVerdict.DOES_NOT_CONFORM:
+        return None
+    return open_nonconformance(
+        work,
+        job_operation=operation.job_operation,
+        checkpoint=standing.checkpoint,
+        result=result,
+        text=f"{standing.code} {standing.checkpoint.title}: {result.decision.get('explanation', '')}",
+    )
