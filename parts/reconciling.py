@@ -1,0 +1,185 @@
+"""Reconciling: what was ordered against what was slipped and counted, for one order or many.
+
+The facts are loaded in four queries however many orders there are; what follows from them is pure.
+"""
+
+import datetime as dt
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from parts.models import Expectation, KitLine, KitOrder, ReceiptLine, SlipLine
+from parts.standing import LineStanding, OrderStanding, UnlistedPart
+
+
+@dataclass(frozen=True)
+class LineFact:
+    """A line of the kit."""
+
+    kit_line_id: int
+    part_number: str
+    description: str
+    side: str
+    operation: str
+    is_critical: bool
+    ordered: int
+
+
+@dataclass(frozen=True)
+class SlipFact:
+    """A line of a slip."""
+
+    slip_id: int
+    kit_line_id: int | None
+    part_number: str
+    description: str
+    slipped: int
+    backordered: int
+    eta: dt.date | None
+
+
+@dataclass(frozen=True)
+class ReceiptFact:
+    """What a receipt counted of one part."""
+
+    slip_id: int | None
+    kit_line_id: int | None
+    part_number: str
+    note: str
+    counted: int
+    damaged: int
+    wrong: int
+
+    @property
+    def came(self) -> int:
+        return self.counted + self.damaged + self.wrong
+
+
+@dataclass
+class OrderFacts:
+    """All that is known of one order. Slips and what was told stand oldest first."""
+
+    number: str
+    lines: list[LineFact] = field(default_factory=list)
+    slipped: list[SlipFact] = field(default_factory=list)
+    received: list[ReceiptFact] = field(default_factory=list)
+    told: dict[int, dt.date] = field(default_factory=dict)
+
+
+def reconcile(order: KitOrder) -> OrderStanding:
+    """How one order stands now."""
+    return reconcile_many([order])[order.pk]
+
+
+def reconcile_many(orders: Iterable[KitOrder]) -> dict[int, OrderStanding]:
+    """How each of the orders stands now, by its key."""
+    return {pk: standing_of(facts) for pk, facts in _load(list(orders)).items()}
+
+
+def standing_of(facts: OrderFacts) -> OrderStanding:
+    """What follows from the facts. The order of the receipts makes no difference."""
+    slipped: dict[int, list[SlipFact]] = defaultdict(list)
+    received: dict[int, list[ReceiptFact]] = defaultdict(list)
+    for slip_fact in facts.slipped:
+        if slip_fact.kit_line_id is not None:
+            slipped[slip_fact.kit_line_id].append(slip_fact)
+    for fact in facts.received:
+        if fact.kit_line_id is not None:
+            received[fact.kit_line_id].append(fact)
+    return OrderStanding(
+        number=facts.number,
+        lines=tuple(
+            _line(line, slipped[line.kit_line_id], received[line.kit_line_id], facts.told)
+            for line in facts.lines
+        ),
+        unlisted=_unlisted(facts),
+        has_slip=bool(facts.slipped),
+        has_receipt=bool(facts.received),
+        is_counted=_is_counted(facts),
+    )
+
+
+def _line(
+    line: LineFact, slipped: list[SlipFact], received: list[ReceiptFact], told: dict[int, dt.date]
+) -> LineStanding:
+    counted_slips = {fact.slip_id for fact in received if fact.slip_id is not None}
+    newest = [fact for fact in slipped if fact.slip_id == slipped[-1].slip_id]
+    return LineStanding(
+        kit_line_id=line.kit_line_id,
+        part_number=line.part_number,
+        description=line.description,
+        side=line.side,
+        operation=line.operation,
+        is_critical=line.is_critical,
+        ordered=line.ordered,
+        slipped=sum(fact.slipped for fact in slipped),
+        slipped_where_counted=sum(fact.slipped for fact in slipped if fact.slip_id in counted_slips),
+        backordered=sum(fact.backordered for fact in newest),
+        counted=sum(fact.counted for fact in received),
+        damaged=sum(fact.damaged for fact in received),
+        wrong=sum(fact.wrong for fact in received),
+        is_counted=bool(received),
+        told_eta=told.get(line.kit_line_id),
+        slip_eta=max((fact.eta for fact in newest if fact.eta), default=None),
+    )
+
+
+def _unlisted(facts: OrderFacts) -> tuple[UnlistedPart, ...]:
+    slipped = [fact for fact in facts.slipped if fact.kit_line_id is None]
+    received = [fact for fact in facts.received if fact.kit_line_id is None]
+    numbers = sorted({f.part_number for f in slipped} | {f.part_number for f in received})
+    return tuple(
+        UnlistedPart(
+            part_number=number,
+            description=_first_words(
+                [*(f.description for f in slipped if f.part_number == number)],
+                [*(f.note for f in received if f.part_number == number)],
+            ),
+            slipped=sum(f.slipped for f in slipped if f.part_number == number),
+            counted=sum(f.came for f in received if f.part_number == number),
+        )
+        for number in numbers
+    )
+
+
+def _first_words(*texts: list[str]) -> str:
+    """What the slip calls a part, else what was noted when it was counted."""
+    return next((", ".join(sorted(set(some))) for some in texts if any(some)), "")
+
+
+def _is_counted(facts: OrderFacts) -> bool:
+    of_slip: dict[int, set[str]] = defaultdict(set)
+    for slip_fact in facts.slipped:
+        of_slip[slip_fact.slip_id].add(slip_fact.part_number)
+    for fact in facts.received:
+        if fact.slip_id is not None:
+            of_slip[fact.slip_id].discard(fact.part_number)
+    if any(not left for left in of_slip.values()):
+        return True
+    of_kit = {line.kit_line_id for line in facts.lines} - {fact.kit_line_id for fact in facts.received}
+    return bool(facts.lines) and not of_kit
+
+
+def _load(orders: list[KitOrder]) -> dict[int, OrderFacts]:
+    facts = {order.pk: OrderFacts(order.number) for order in orders}
+    by_revision: dict[int, list[OrderFacts]] = defaultdict(list)
+    for order in orders:
+        by_revision[order.kit_revision_id].append(facts[order.pk])
+    lines = KitLine.objects.filter(revision__in=by_revision).order_by("revision", "position")
+    fields = ("pk", "part_number", "description", "side", "operation", "is_critical", "quantity")
+    for revision_id, *line in lines.values_list("revision_id", *fields):
+        line_fact = LineFact(*line)
+        for one in by_revision[revision_id]:
+            one.lines.append(line_fact)
+    slipped = SlipLine.objects.filter(slip__order__in=facts).order_by("slip__dated_on", "slip", "pk")
+    fields = ("slip_id", "kit_line_id", "part_number", "description", "slipped", "backordered", "eta")
+    for order_id, *line in slipped.values_list("slip__order_id", *fields):
+        facts[order_id].slipped.append(SlipFact(*line))
+    received = ReceiptLine.objects.filter(receipt__order__in=facts).order_by("receipt", "pk")
+    fields = ("receipt__slip_id", "kit_line_id", "part_number", "note", "counted", "damaged", "wrong")
+    for order_id, *line in received.values_list("receipt__order_id", *fields):
+        facts[order_id].received.append(ReceiptFact(*line))
+    told = Expectation.objects.filter(order__in=facts).order_by("pk")
+    for order_id, line_id, eta in told.values_list("order_id", "kit_line_id", "eta"):
+        facts[order_id].told[line_id] = eta
+    return facts
