@@ -201,6 +201,12 @@ class JobRecord:
     def find_checkpoint(self, code: str) -> CheckpointStanding | None:
         return next((c for c in self.checkpoints if c.code == code), None)
 
+    def awaits_witness(self, standing: CheckpointStanding) -> bool:
+        """Whether a second person has still to read this: until then nobody is shown the first reading."""
+        return standing.current is not None and any(
+            c.checkpoint.witness_of == standing.code and not c.is_closed for c in self.checkpoints
+        )
+
     def position_of(self, standing: CheckpointStanding) -> int:
         return standing.job_operation.position
 
