@@ -54,7 +54,7 @@ def read_kit(content: bytes) -> KitSheet:
     sheet = read_sheet(content, COLUMNS)
     errors = list(sheet.errors)
     if not sheet.rows:
-        raise FileErrors([*errors, FileError(None, "", _("Below the column names there is no row."))])
+        raise FileErrors(errors or [FileError(None, "", _("Below the column names there is no row."))])
     head = Cells(sheet.rows[0], errors)
     kit = head.code("kit", most=30)
     revision = head.code("revision", most=10)

@@ -48,7 +48,7 @@ def read_slip(content: bytes, *, today: dt.date | None = None) -> SlipSheet:
     sheet = read_sheet(content, COLUMNS)
     errors = list(sheet.errors)
     if not sheet.rows:
-        raise FileErrors([*errors, FileError(None, "", _("Below the column names there is no row."))])
+        raise FileErrors(errors or [FileError(None, "", _("Below the column names there is no row."))])
     head = Cells(sheet.rows[0], errors)
     order = head.code("order", most=20)
     slip = head.text("slip", most=40)

@@ -11,7 +11,6 @@ import re
 import unicodedata
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from itertools import zip_longest
 
 from django.utils.translation import gettext as _
 
@@ -26,7 +25,7 @@ GUARDED = re.compile(r"'+[=+\-@]")
 
 @dataclass(frozen=True)
 class Row:
-    """One row of a file: every column's cell, without the blanks around it."""
+    """One row of a file: every column's cell, without the blanks around it. A row out of shape is none."""
 
     line: int
     cells: Mapping[str, str]
@@ -51,20 +50,23 @@ def read_sheet(content: bytes, columns: Sequence[str]) -> Sheet:
     errors: list[FileError] = []
     rows: list[Row] = []
     header: list[str] = []
+    width = 0
     try:
         for line, cells in records:
             if not any(cells):
                 continue
             if not header:
-                header = _header(line, cells, columns)
+                header, width = _header(line, cells, columns), len(cells)
                 continue
             if len(rows) >= MOST_ROWS:
                 errors.append(
                     FileError(line, "", _("There are more than %(most)d rows.") % {"most": MOST_ROWS})
                 )
                 break
-            errors += _shape_errors(line, cells, header)
-            rows.append(Row(line, dict(zip_longest(header, cells[: len(header)], fillvalue=""))))
+            wrong = list(_shape_errors(line, cells, header, width))
+            errors += wrong
+            if not wrong:
+                rows.append(Row(line, dict(zip(header, cells, strict=False))))
     except csv.Error:
         message = _(
             "A quotation mark opens here and is not closed, or something stands after one that closes."
@@ -160,8 +162,8 @@ def _header(line: int, cells: list[str], columns: Sequence[str]) -> list[str]:
     return names
 
 
-def _shape_errors(line: int, cells: list[str], header: list[str]) -> Iterator[FileError]:
-    if any(cells[len(header) :]):
+def _shape_errors(line: int, cells: list[str], header: list[str], width: int) -> Iterator[FileError]:
+    if len(cells) > width or any(cells[len(header) :]):
         counts = {"found": len(cells), "named": len(header)}
         message = _("There are %(found)d cells, but %(named)d columns. Is a text with a comma not in quotes?")
         yield FileError(line, "", message % counts)

@@ -100,6 +100,7 @@ class TabletFactory(DjangoModelFactory):
 
     name = factory.Sequence(lambda n: f"Tablet {n}")
     bay = factory.SubFactory(BayFactory)
+    token_hash = factory.Sequence(lambda n: f"{n:064d}")
     assigned_by = factory.SubFactory(PersonFactory, role=Role.MANAGER)
     assigned_at = NOON
 
