@@ -1,0 +1,118 @@
+"""The tablets of the bays: which browser is one, and who has their turn at it.
+
+A tablet's credential says where it stands, and only its hash is kept. A person's turn is another thing:
+begun by name and PIN, ended by hand, by the next person's turn, or when the tablet is revoked.
+"""
+
+import datetime as dt
+import secrets
+
+from django.conf import settings
+from django.db import transaction
+from django.http import HttpRequest, HttpResponse
+from django.utils.translation import gettext as _
+
+from shop.canonical import sha256_of
+from shop.events import append
+from shop.models import Bay, Person, Tablet, Turn
+from shop.pins import confirm_pin
+
+COOKIE = "tablet"
+SALT = "shop.tablets"
+A_YEAR = 365 * 24 * 3600
+
+
+def place_of(tablet: Tablet) -> str:
+    """Where a PIN was given, for the lock on guessing."""
+    return f"tablet/{tablet.pk}"
+
+
+@transaction.atomic
+def assign(bay: Bay, *, by: Person, now: dt.datetime) -> tuple[Tablet, str]:
+    """Make a tablet of that bay; its credential is returned once and kept nowhere."""
+    token = secrets.token_urlsafe(32)
+    tablet = Tablet.objects.create(
+        name=_("Tablet of bay %(bay)s") % {"bay": bay},
+        bay=bay,
+        token_hash=_hash(token),
+        assigned_by=by,
+        assigned_at=now,
+    )
+    _tell("tablet.assigned", tablet, by, now)
+    return tablet, token
+
+
+@transaction.atomic
+def revoke(tablet: Tablet, *, by: Person, now: dt.datetime) -> None:
+    """Take a tablet's credential away for good; whoever has their turn there is signed out."""
+    if tablet.revoked_at is not None:
+        return
+    turn = turn_of(tablet)
+    if turn is not None:
+        end_turn(turn, now=now)
+    tablet.revoked_at = now
+    tablet.save(update_fields=["revoked_at"])
+    _tell("tablet.revoked", tablet, by, now)
+
+
+def give_credential(response: HttpResponse, token: str) -> None:
+    """Make the browser that gets this answer the tablet."""
+    response.set_signed_cookie(
+        COOKIE,
+        token,
+        salt=SALT,
+        max_age=A_YEAR,
+        httponly=True,
+        samesite="Lax",
+        secure=settings.SESSION_COOKIE_SECURE,
+    )
+
+
+def tablet_of(request: HttpRequest) -> Tablet | None:
+    """The tablet that this browser is; None where it is none, or not any more."""
+    token = request.get_signed_cookie(COOKIE, default="", salt=SALT, max_age=A_YEAR)
+    if not token:
+        return None
+    return Tablet.objects.select_related("bay").filter(token_hash=_hash(token), revoked_at=None).first()
+
+
+def turn_of(tablet: Tablet) -> Turn | None:
+    """The turn that somebody has at the tablet now."""
+    return Turn.objects.select_related("person", "tablet__bay").filter(tablet=tablet, ended_at=None).first()
+
+
+def begin_turn(tablet: Tablet, person: Person, pin: str, *, now: dt.datetime) -> Turn:
+    """Begin a person's turn; whoever had theirs before is signed out.
+
+    Raises:
+        PinRefused: the PIN does not confirm that person.
+    """
+    confirm_pin(person, pin, place=place_of(tablet), now=now)
+    with transaction.atomic():
+        before = turn_of(tablet)
+        if before is not None:
+            end_turn(before, now=now)
+        turn = Turn.objects.create(tablet=tablet, person=person, started_at=now)
+        _tell("turn.begun", tablet, person, now)
+    return turn
+
+
+@transaction.atomic
+def end_turn(turn: Turn, *, now: dt.datetime) -> None:
+    """End a turn; ending it twice changes nothing."""
+    if Turn.objects.filter(pk=turn.pk, ended_at=None).update(ended_at=now):
+        turn.ended_at = now
+        _tell("turn.ended", turn.tablet, turn.person, now)
+
+
+def _hash(token: str) -> str:
+    return sha256_of(token.encode())
+
+
+def _tell(kind: str, tablet: Tablet, by: Person, now: dt.datetime) -> None:
+    append(
+        stream="shop",
+        kind=kind,
+        data={"tablet": tablet.pk, "bay": tablet.bay.number, "by": by.pk},
+        now=now,
+    )
