@@ -7,136 +7,22 @@ import datetime as dt
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from enum import StrEnum
 from functools import cached_property
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
 from django.utils.translation import gettext as _
-from parts.reconciling import OrderStanding, reconcile
 
-from jobs.models import (
-    Authority,
-    Checkpoint,
-    CheckpointKind,
-    Flag,
-    Job,
-    JobOperation,
-    Nonconformance,
-    Operation,
-    OperationState,
-    Override,
-    Proves,
-    Result,
-    ResultVerdict,
-)
-from shop.models import Entry, Outcome, ShopSettings
+from jobs.fetching import EntryMark, Fetched, fetch
+from jobs.models import Authority, CheckpointKind, Flag, Job, Nonconformance, Override, Proves
+from jobs.standing import CLOSED, CheckpointStanding, CheckState, OperationStanding
+from parts.standing import OrderStanding
+from shop.models import ShopSettings
 
+__all__ = ["CLOSED", "CheckState", "CheckpointStanding", "JobRecord", "OperationStanding"]
 
-class CheckState(StrEnum):
-    """Where a checkpoint of a job stands."""
-
-    OPEN = "open"
-    REOPENED = "reopened"
-    CONFORMS = "conforms"
-    ACCEPTED = "accepted"
-    TOO_CLOSE = "too_close"
-    DOES_NOT_CONFORM = "does_not_conform"
-
-
-CLOSED = frozenset({CheckState.CONFORMS, CheckState.ACCEPTED})
-STATE_OF_VERDICT = {
-    ResultVerdict.CONFORMS: CheckState.CONFORMS,
-    ResultVerdict.TOO_CLOSE: CheckState.TOO_CLOSE,
-    ResultVerdict.DOES_NOT_CONFORM: CheckState.DOES_NOT_CONFORM,
-}
 # Signed by somebody who looks at another's work, so no work of their own.
 LOOKING_KINDS = frozenset({CheckpointKind.WELD, CheckpointKind.WITNESS})
-
-
-@dataclass(frozen=True)
-class CheckpointStanding:
-    """A checkpoint of one job with all its results, the oldest first."""
-
-    checkpoint: Checkpoint
-    job_operation: JobOperation
-    results: tuple[Result, ...]
-
-    @property
-    def code(self) -> str:
-        return self.checkpoint.code
-
-    @property
-    def last(self) -> Result | None:
-        return self.results[-1] if self.results else None
-
-    @property
-    def current(self) -> Result | None:
-        """The result in force: the newest, unless it was opened again."""
-        last = self.last
-        return None if last is None or hasattr(last, "reopening") else last
-
-    @property
-    def state(self) -> CheckState:
-        if self.last is None:
-            return CheckState.OPEN
-        if self.current is None:
-            return CheckState.REOPENED
-        if hasattr(self.current, "acceptance"):
-            return CheckState.ACCEPTED
-        return STATE_OF_VERDICT[ResultVerdict(self.current.verdict)]
-
-    @property
-    def is_closed(self) -> bool:
-        return self.state in CLOSED
-
-    def proves(self, what: str) -> bool:
-        return what in self.checkpoint.proves
-
-
-@dataclass(frozen=True)
-class OperationStanding:
-    """An operation of one job with its checkpoints."""
-
-    job_operation: JobOperation
-    operation: Operation
-    checkpoints: tuple[CheckpointStanding, ...]
-
-    @property
-    def code(self) -> str:
-        return self.operation.code
-
-    @property
-    def position(self) -> int:
-        return self.job_operation.position
-
-    @property
-    def state(self) -> str:
-        return self.job_operation.state
-
-    @property
-    def is_done(self) -> bool:
-        return self.state in {OperationState.FINISHED, OperationState.NOT_APPLICABLE}
-
-    @property
-    def is_in_work(self) -> bool:
-        return self.state == OperationState.IN_WORK
-
-    @property
-    def open_checkpoints(self) -> tuple[CheckpointStanding, ...]:
-        if self.state == OperationState.NOT_APPLICABLE:
-            return ()
-        return tuple(c for c in self.checkpoints if not c.is_closed)
-
-    @property
-    def closed_count(self) -> int:
-        return len(self.checkpoints) - len(self.open_checkpoints)
-
-    def does(self, flag: str) -> bool:
-        return self.operation.does(flag)
-
-    def find(self, code: str) -> CheckpointStanding | None:
-        return next((c for c in self.checkpoints if c.code == code), None)
 
 
 @dataclass(frozen=True)
@@ -156,20 +42,27 @@ class JobRecord:
     @classmethod
     def load(cls, job: Job) -> "JobRecord":
         """Everything of `job`, in a number of queries that does not hang on its size."""
-        entries = _entries(job.stream)
+        return cls.load_many([job])[job.pk]
+
+    @classmethod
+    def load_many(cls, jobs: Iterable[Job]) -> dict[int, "JobRecord"]:
+        """Everything of several jobs by their keys, in no more queries than for one."""
+        of = list(jobs)
+        fetched, settings = fetch(of), ShopSettings.current()
+        return {job.pk: cls._of(job, fetched, settings) for job in of}
+
+    @classmethod
+    def _of(cls, job: Job, fetched: Fetched, settings: ShopSettings) -> "JobRecord":
+        entries = fetched.entries.get(job.stream, ())
         return cls(
             job=job,
-            operations=_operations(job),
-            authorities=tuple(job.authorities.all()),
-            overrides=tuple(job.overrides.select_related("job_operation__operation", "person")),
-            nonconformances=tuple(
-                job.nonconformances.select_related(
-                    "job_operation__operation", "result__checkpoint", "opened_by", "disposition_by", "second"
-                )
-            ),
-            kit=reconcile(job.kit_order),
-            settings=ShopSettings.current(),
-            last_entries={subject: pk for pk, subject, _kind, _signer in entries},
+            operations=fetched.operations.get(job.pk, ()),
+            authorities=fetched.authorities.get(job.pk, ()),
+            overrides=fetched.overrides.get(job.pk, ()),
+            nonconformances=fetched.nonconformances.get(job.pk, ()),
+            kit=fetched.kits[job.kit_order_id],
+            settings=settings,
+            last_entries={entry.subject: entry.id for entry in entries},
             starters=_starters(entries),
         )
 
@@ -267,46 +160,9 @@ def _hot_times(operation: OperationStanding) -> Iterable[dt.datetime]:
                 yield result.recorded_at
 
 
-def _operations(job: Job) -> tuple[OperationStanding, ...]:
-    """The operations of a job in three queries: operations, checkpoints, results with what hangs on them."""
-    job_operations = list(job.operations.select_related("operation").order_by("position"))
-    results: dict[tuple[int, int], list[Result]] = defaultdict(list)
-    for result in (
-        Result.objects.filter(job_operation__job=job)
-        .select_related(
-            "person", "instrument", "angle_instrument", "reopening", "acceptance__person", "acceptance__second"
-        )
-        .order_by("pk")
-    ):
-        results[result.job_operation_id, result.checkpoint_id].append(result)
-    checkpoints: dict[int, list[Checkpoint]] = defaultdict(list)
-    for checkpoint in Checkpoint.objects.filter(
-        operation__in=[o.operation_id for o in job_operations]
-    ).order_by("position"):
-        checkpoints[checkpoint.operation_id].append(checkpoint)
-    return tuple(
-        OperationStanding(
-            o,
-            o.operation,
-            tuple(
-                CheckpointStanding(c, o, tuple(results[o.pk, c.pk])) for c in checkpoints[o.operation_id]
-            ),
-        )
-        for o in job_operations
-    )
-
-
-def _entries(stream: str) -> list[tuple[UUID, str, str, int]]:
-    return list(
-        Entry.objects.filter(stream=stream, outcome=Outcome.ACCEPTED)
-        .order_by("position")
-        .values_list("pk", "subject", "kind", "signer_id")
-    )
-
-
-def _starters(entries: list[tuple[UUID, str, str, int]]) -> dict[str, frozenset[int]]:
+def _starters(entries: Iterable[EntryMark]) -> dict[str, frozenset[int]]:
     starters: dict[str, set[int]] = defaultdict(set)
-    for _pk, subject, kind, signer in entries:
-        if kind == "start":
-            starters[subject].add(signer)
+    for entry in entries:
+        if entry.kind == "start":
+            starters[entry.subject].add(entry.signer_id)
     return {subject: frozenset(people) for subject, people in starters.items()}

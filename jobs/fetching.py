@@ -1,0 +1,110 @@
+"""Fetching all that is known of jobs, in a number of queries that hangs neither on their number nor size."""
+
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import TypeVar
+from uuid import UUID
+
+from django.db import models
+
+from jobs.models import Authority, Checkpoint, Job, JobOperation, Nonconformance, Override, Result
+from jobs.standing import CheckpointStanding, OperationStanding
+from parts.models import KitOrder
+from parts.reconciling import reconcile_many
+from parts.standing import OrderStanding
+from shop.models import Entry, Outcome
+
+Row = TypeVar("Row", bound=models.Model)
+
+
+@dataclass(frozen=True)
+class EntryMark:
+    """That an entry was accepted: what it was about, of which kind, signed by whom."""
+
+    id: UUID
+    subject: str
+    kind: str
+    signer_id: int
+
+
+@dataclass(frozen=True)
+class Fetched:
+    """The rows of several jobs, each by the key of its job; entries by the stream."""
+
+    operations: dict[int, tuple[OperationStanding, ...]]
+    authorities: dict[int, tuple[Authority, ...]]
+    overrides: dict[int, tuple[Override, ...]]
+    nonconformances: dict[int, tuple[Nonconformance, ...]]
+    kits: dict[int, OrderStanding]
+    entries: dict[str, tuple[EntryMark, ...]] = field(default_factory=dict)
+
+
+def fetch(jobs: Sequence[Job]) -> Fetched:
+    """Everything of `jobs` but what they carry themselves."""
+    keys = [job.pk for job in jobs]
+    orders = KitOrder.objects.filter(job__in=keys)
+    return Fetched(
+        operations=_operations(keys),
+        authorities=_by_job(Authority.objects.filter(job__in=keys)),
+        overrides=_by_job(
+            Override.objects.filter(job__in=keys).select_related("job_operation__operation", "person")
+        ),
+        nonconformances=_by_job(
+            Nonconformance.objects.filter(job__in=keys).select_related(
+                "job_operation__operation", "checkpoint", "result__checkpoint", "opened_by",
+                "disposition_by", "second",
+            )
+        ),
+        kits=reconcile_many(orders),
+        entries=_entries([job.stream for job in jobs]),
+    )
+
+
+def _by_job(rows: "models.QuerySet[Row]") -> dict[int, tuple[Row, ...]]:
+    found: dict[int, list[Row]] = defaultdict(list)
+    for row in rows:
+        found[row.job_id].append(row)  # type: ignore[attr-defined]
+    return {key: tuple(of_job) for key, of_job in found.items()}
+
+
+def _operations(jobs: Sequence[int]) -> dict[int, tuple[OperationStanding, ...]]:
+    """In three queries: operations, checkpoints, results with what hangs on them."""
+    job_operations = list(
+        JobOperation.objects.filter(job__in=jobs).select_related("operation").order_by("job", "position")
+    )
+    checkpoints = _checkpoints({o.operation_id for o in job_operations})
+    results = _results(jobs)
+    found: dict[int, list[OperationStanding]] = defaultdict(list)
+    for o in job_operations:
+        standings = tuple(
+            CheckpointStanding(c, o, tuple(results[o.pk, c.pk])) for c in checkpoints[o.operation_id]
+        )
+        found[o.job_id].append(OperationStanding(o, o.operation, standings))
+    return {key: tuple(operations) for key, operations in found.items()}
+
+
+def _checkpoints(operations: set[int]) -> dict[int, list[Checkpoint]]:
+    found: dict[int, list[Checkpoint]] = defaultdict(list)
+    for checkpoint in Checkpoint.objects.filter(operation__in=operations).order_by("position"):
+        found[checkpoint.operation_id].append(checkpoint)
+    return found
+
+
+def _results(jobs: Sequence[int]) -> dict[tuple[int, int], list[Result]]:
+    found: dict[tuple[int, int], list[Result]] = defaultdict(list)
+    rows = Result.objects.filter(job_operation__job__in=jobs).select_related(
+        "person", "instrument", "angle_instrument", "reopening__entry__signer",
+        "acceptance__person", "acceptance__second",
+    )
+    for result in rows.order_by("pk"):
+        found[result.job_operation_id, result.checkpoint_id].append(result)
+    return found
+
+
+def _entries(streams: Sequence[str]) -> dict[str, tuple[EntryMark, ...]]:
+    found: dict[str, list[EntryMark]] = defaultdict(list)
+    rows = Entry.objects.filter(stream__in=streams, outcome=Outcome.ACCEPTED).order_by("stream", "position")
+    for stream, pk, subject, kind, signer in rows.values_list("stream", "pk", "subject", "kind", "signer_id"):
+        found[stream].append(EntryMark(pk, subject, kind, signer))
+    return {stream: tuple(marks) for stream, marks in found.items()}

@@ -1,0 +1,110 @@
+"""Where a checkpoint and an operation of one job stand. Rows already loaded, judged without a query."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from jobs.models import Checkpoint, JobOperation, Operation, OperationState, Result, ResultVerdict
+
+
+class CheckState(StrEnum):
+    """Where a checkpoint of a job stands."""
+
+    OPEN = "open"
+    REOPENED = "reopened"
+    CONFORMS = "conforms"
+    ACCEPTED = "accepted"
+    TOO_CLOSE = "too_close"
+    DOES_NOT_CONFORM = "does_not_conform"
+
+
+CLOSED = frozenset({CheckState.CONFORMS, CheckState.ACCEPTED})
+STATE_OF_VERDICT = {
+    ResultVerdict.CONFORMS: CheckState.CONFORMS,
+    ResultVerdict.TOO_CLOSE: CheckState.TOO_CLOSE,
+    ResultVerdict.DOES_NOT_CONFORM: CheckState.DOES_NOT_CONFORM,
+}
+
+
+@dataclass(frozen=True)
+class CheckpointStanding:
+    """A checkpoint of one job with all its results, the oldest first."""
+
+    checkpoint: Checkpoint
+    job_operation: JobOperation
+    results: tuple[Result, ...]
+
+    @property
+    def code(self) -> str:
+        return self.checkpoint.code
+
+    @property
+    def last(self) -> Result | None:
+        return self.results[-1] if self.results else None
+
+    @property
+    def current(self) -> Result | None:
+        """The result in force: the newest, unless it was opened again."""
+        last = self.last
+        return None if last is None or hasattr(last, "reopening") else last
+
+    @property
+    def state(self) -> CheckState:
+        if self.last is None:
+            return CheckState.OPEN
+        if self.current is None:
+            return CheckState.REOPENED
+        if hasattr(self.current, "acceptance"):
+            return CheckState.ACCEPTED
+        return STATE_OF_VERDICT[ResultVerdict(self.current.verdict)]
+
+    @property
+    def is_closed(self) -> bool:
+        return self.state in CLOSED
+
+    def proves(self, what: str) -> bool:
+        return what in self.checkpoint.proves
+
+
+@dataclass(frozen=True)
+class OperationStanding:
+    """An operation of one job with its checkpoints."""
+
+    job_operation: JobOperation
+    operation: Operation
+    checkpoints: tuple[CheckpointStanding, ...]
+
+    @property
+    def code(self) -> str:
+        return self.operation.code
+
+    @property
+    def position(self) -> int:
+        return self.job_operation.position
+
+    @property
+    def state(self) -> str:
+        return self.job_operation.state
+
+    @property
+    def is_done(self) -> bool:
+        return self.state in {OperationState.FINISHED, OperationState.NOT_APPLICABLE}
+
+    @property
+    def is_in_work(self) -> bool:
+        return self.state == OperationState.IN_WORK
+
+    @property
+    def open_checkpoints(self) -> tuple[CheckpointStanding, ...]:
+        if self.state == OperationState.NOT_APPLICABLE:
+            return ()
+        return tuple(c for c in self.checkpoints if not c.is_closed)
+
+    @property
+    def closed_count(self) -> int:
+        return len(self.checkpoints) - len(self.open_checkpoints)
+
+    def does(self, flag: str) -> bool:
+        return self.operation.does(flag)
+
+    def find(self, code: str) -> CheckpointStanding | None:
+        return next((c for c in self.checkpoints if c.code == code), None)
