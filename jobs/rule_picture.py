@@ -54,11 +54,15 @@ class Size:
     symbol: float
 
 
+# In a row of a list, 40 px high; on a page; and on a tablet held upright, where letters stay readable.
 SMALL = Size(
-    width=560, height=40, body_top=6, body_bottom=25, name_at=36.5, letter=6.4, hatch_step=4, symbol=4.5
+    width=560, height=40, body_top=9, body_bottom=26, name_at=37.5, letter=6.1, hatch_step=4, symbol=5
 )
 LARGE = Size(
-    width=1200, height=132, body_top=30, body_bottom=88, name_at=112, letter=11, hatch_step=8, symbol=11
+    width=1200, height=126, body_top=26, body_bottom=86, name_at=112, letter=10, hatch_step=8, symbol=12
+)
+NARROW = Size(
+    width=768, height=126, body_top=26, body_bottom=86, name_at=112, letter=9.2, hatch_step=8, symbol=11
 )
 MARGIN = 2.0
 
@@ -91,7 +95,8 @@ class Cell:
     def cross(self) -> str:
         """Struck out: something here does not conform."""
         x, y, s = self.middle, (self.size.body_top + self.size.body_bottom) / 2, self.size.symbol
-        return f"M{x - s:.2f} {y - s:.2f}L{x + s:.2f} {y + s:.2f}M{x + s:.2f} {y - s:.2f}L{x - s:.2f} {y + s:.2f}"
+        left, right, top, bottom = x - s, x + s, y - s, y + s
+        return f"M{left:.2f} {top:.2f}L{right:.2f} {bottom:.2f}M{right:.2f} {top:.2f}L{left:.2f} {bottom:.2f}"
 
     @property
     def skip(self) -> str:
@@ -173,9 +178,7 @@ def draw_rule(stages: Sequence[StageMarks], *, size: Size = LARGE) -> RulePictur
     )
 
 
-def _divisions(
-    stages: Sequence[StageMarks], here: OperationMark | None, size: Size
-) -> Iterable[Division]:
+def _divisions(stages: Sequence[StageMarks], here: OperationMark | None, size: Size) -> Iterable[Division]:
     at = MARGIN
     for stage, width in zip(stages, _widths(stages, size), strict=True):
         cells = tuple(_cells(stage.operations, at, width, size))
@@ -195,8 +198,7 @@ def _widths(stages: Sequence[StageMarks], size: Size) -> list[float]:
     if not operations:
         return [width + left / len(stages) for width in least]
     return [
-        width + left * len(stage.operations) / operations
-        for width, stage in zip(least, stages, strict=True)
+        width + left * len(stage.operations) / operations for width, stage in zip(least, stages, strict=True)
     ]
 
 
