@@ -1,6 +1,15 @@
-"""Addresses of the ground floor: signing in and the way home."""
+"""Addresses of the ground floor: signing in, the way home, the tablets."""
 
-from django.urls import URLPattern
+from django.urls import path
+
+from shop.views import signing_in, tablets
 
 app_name = "shop"
-urlpatterns: list[URLPattern] = []
+urlpatterns = [
+    path("", signing_in.home, name="home"),
+    path("sign-in/", signing_in.sign_in, name="sign_in"),
+    path("sign-out/", signing_in.sign_out, name="sign_out"),
+    path("tablets/", tablets.tablet_list, name="tablet_list"),
+    path("tablets/assign/", tablets.tablet_assign, name="tablet_assign"),
+    path("tablets/<int:pk>/revoke/", tablets.tablet_revoke, name="tablet_revoke"),
+]
