@@ -1,6 +1,8 @@
 """A paper that was asked for: its row is the truth, the queue carries only its number."""
 
+import datetime as dt
 import uuid
+from typing import Self
 
 from django.conf import settings
 from django.db import models
@@ -12,6 +14,20 @@ class DocumentState(models.TextChoices):
     IN_WORK = "in_work", _("in work")
     READY = "ready", _("ready")
     FAILED = "failed", _("failed")
+
+
+class DocumentQuerySet(models.QuerySet["Document"]):
+    def of(self, stream: str) -> Self:
+        return self.filter(stream=stream)
+
+    def claimable(self, *, now: dt.datetime) -> Self:
+        """Asked for, or in the hands of a worker that has let its lease run out."""
+        return self.filter(
+            models.Q(state=DocumentState.ASKED) | models.Q(state=DocumentState.IN_WORK, lease_until__lt=now)
+        )
+
+    def sent_before(self, moment: dt.datetime) -> Self:
+        return self.filter(models.Q(sent_at__isnull=True) | models.Q(sent_at__lt=moment))
 
 
 class Document(models.Model):
@@ -40,6 +56,8 @@ class Document(models.Model):
     record_sequence = models.PositiveBigIntegerField(null=True, blank=True)
     record_hash = models.CharField(max_length=64, blank=True)
 
+    objects = DocumentQuerySet.as_manager()
+
     class Meta:
         verbose_name = _("document")
         verbose_name_plural = _("documents")
@@ -51,3 +69,24 @@ class Document(models.Model):
 
     def __str__(self) -> str:
         return f"{self.kind} {self.stream} {self.issue}"
+
+    @property
+    def is_ready(self) -> bool:
+        return self.state == DocumentState.READY
+
+    @property
+    def is_failed(self) -> bool:
+        return self.state == DocumentState.FAILED
+
+    @property
+    def is_under_way(self) -> bool:
+        return self.state in {DocumentState.ASKED, DocumentState.IN_WORK}
+
+    @property
+    def paper_size(self) -> str:
+        return str(self.options.get("paper", ""))
+
+    @property
+    def filename(self) -> str:
+        """What a person who saves the paper finds again: `traveler-job-1042-issue-2.pdf`."""
+        return f"{self.kind}-{self.stream.replace('/', '-')}-issue-{self.issue}.pdf"

@@ -1,0 +1,78 @@
+"""The kinds of paper there are. Each app says what its own papers tell; this floor only makes them."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from django.db import models
+from django.utils.functional import Promise
+
+from shop.documents.models import Document
+
+
+class PaperSize(models.TextChoices):
+    A4 = "A4", "A4"
+    LETTER = "Letter", "Letter"
+
+
+class PaperError(Exception):
+    """A paper that cannot be made, however often it is tried; `message` says why in the user's words."""
+
+    def __init__(self, message: str) -> None:
+        super().__init__(message)
+        self.message = message
+
+
+@dataclass(frozen=True)
+class Paper:
+    """What a paper says, read from the record and complete: drawing it asks the database nothing.
+
+    `pages` is about how many there will be, so that progress can be told. `photos` are the only pictures
+    that the paper may show beside our own static files: the name after `/photos/` in the template, and
+    the file.
+    """
+
+    template: str
+    context: Mapping[str, Any]
+    title: str
+    pages: int = 1
+    photos: Mapping[str, Path] = field(default_factory=dict)
+
+
+Builder = Callable[[Document], Paper]
+
+
+@dataclass(frozen=True)
+class Kind:
+    """A kind of paper. `covers` tells whether there can be one about a stream."""
+
+    name: str
+    title: str | Promise
+    builder: Builder
+    covers: Callable[[str], bool]
+
+
+_kinds: dict[str, Kind] = {}
+
+
+def register(name: str, builder: Builder, *, title: str | Promise, covers: Callable[[str], bool]) -> None:
+    """Make a kind of paper known; called once by the app whose paper it is.
+
+    Raises:
+        ValueError: the name belongs to another paper already.
+    """
+    known = _kinds.get(name)
+    if known is not None and known.builder is not builder:
+        raise ValueError(f"there is a paper named {name!r} already")
+    _kinds[name] = Kind(name, title, builder, covers)
+
+
+def find(name: str) -> Kind | None:
+    return _kinds.get(name)
+
+
+def title_of(name: str) -> str:
+    """The paper's name as people say it; the bare name where its app is gone."""
+    kind = _kinds.get(name)
+    return str(kind.title) if kind else name
