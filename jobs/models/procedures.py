@@ -4,7 +4,7 @@ from django.db import models
 from django.utils.translation import gettext_lazy as _
 
 from shop.models import InstrumentKind, Skill
-from shop.revisions import RevisionState, frozen_when_released
+from shop.revisions import RevisionState, frozen_itself_when_released, frozen_when_released
 
 
 class Stage(models.TextChoices):
@@ -80,11 +80,34 @@ class Joint(models.TextChoices):
 SAFETY_JOINTS = frozenset({Joint.SUSPENSION, Joint.STEERING, Joint.BRAKE})
 
 
+class ProcedureQuerySet(models.QuerySet["Procedure"]):
+    def for_procedure_list(self) -> "ProcedureQuerySet":
+        """With their revisions and how many cars on the floor are built to one of them."""
+        on_floor = models.Q(revisions__jobs__isnull=False, revisions__jobs__released_at=None)
+        return self.prefetch_related("revisions").annotate(
+            cars=models.Count("revisions__jobs", filter=on_floor, distinct=True)
+        )
+
+    def found_by(self, words: str) -> "ProcedureQuerySet":
+        """Those in whose code, name, kit or vehicle family every word stands."""
+        found = self
+        for word in words.split():
+            found = found.filter(
+                models.Q(code__icontains=word)
+                | models.Q(name__icontains=word)
+                | models.Q(kit_code__icontains=word)
+                | models.Q(vehicle_family__icontains=word)
+            )
+        return found
+
+
 class Procedure(models.Model):
     code = models.CharField(_("procedure"), max_length=30, unique=True)
     name = models.CharField(_("name"), max_length=120)
     kit_code = models.CharField(_("kit"), max_length=30)
     vehicle_family = models.CharField(_("vehicle family"), max_length=160)
+
+    objects = ProcedureQuerySet.as_manager()
 
     class Meta:
         verbose_name = _("procedure")
@@ -95,6 +118,7 @@ class Procedure(models.Model):
         return f"{self.code} {self.name}"
 
 
+@frozen_itself_when_released
 class ProcedureRevision(models.Model):
     """One revision as it was brought in; `layout` is kept for the drawings."""
 
