@@ -52,11 +52,20 @@ class Size:
     letter: float
     hatch_step: float
     symbol: float
+    type_size: float = 18
 
 
 # In a row of a list, 40 px high; on a page; and on a tablet held upright, where letters stay readable.
 SMALL = Size(
-    width=560, height=40, body_top=9, body_bottom=26, name_at=37.5, letter=6.1, hatch_step=4, symbol=5
+    width=560,
+    height=40,
+    body_top=9,
+    body_bottom=26,
+    name_at=37.5,
+    letter=6.1,
+    hatch_step=4,
+    symbol=5,
+    type_size=11.5,
 )
 LARGE = Size(
     width=1200, height=126, body_top=26, body_bottom=86, name_at=112, letter=10, hatch_step=8, symbol=12

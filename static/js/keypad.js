@@ -125,10 +125,9 @@
     place.parentElement.hidden = false;
     place.parentElement.classList.toggle("unreadable", value === null);
     place.replaceChildren(value ? set(value) : element("span", "number as-typed", input.value));
-    const unit = input.dataset.unit;
     const spoken = value ? speaker(pad)(value) : "";
     const said = reading.querySelector("[data-reading-said]");
-    said.textContent = words || (spoken ? `${spoken} ${unit}`.trim() : said.dataset.help);
+    said.textContent = words || spoken || said.dataset.help;
   };
 
   const offer = (pad, input) => {
