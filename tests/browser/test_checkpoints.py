@@ -1,0 +1,55 @@
+"""One checkpoint at a time, the address saying which."""
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from tests.browser.conftest import SITE, Show
+
+pytestmark = pytest.mark.browser
+
+BODY = """
+<main>
+  <section data-checkpoint id="C20.1"><h1>First</h1></section>
+  <section data-checkpoint id="C20.2" data-open><h1>Second</h1></section>
+  <section data-checkpoint id="C20.3" data-open><h1>Third</h1></section>
+</main>
+<a data-step="back" href="/list">Back</a> <b data-checkpoint-at></b>
+<a data-step="next" href="/finish">Next</a>
+"""
+
+
+def seen(page: Page) -> list[str]:
+    return [heading.inner_text() for heading in page.locator("h1:visible").all()]
+
+
+def test_first_open_checkpoint_stands_alone(show: Show) -> None:
+    page = show(BODY)
+    assert seen(page) == ["Second"]
+    expect(page.locator("[data-checkpoint-at]")).to_have_text("2 / 3")
+
+
+def test_next_and_back_step_and_the_browser_goes_back(show: Show) -> None:
+    page = show(BODY)
+    page.get_by_role("link", name="Next").click()
+    expect(page.get_by_role("heading", name="Third")).to_be_focused()
+    assert page.url == f"{SITE}/#C20.3"
+    page.go_back()
+    expect(page.get_by_role("heading", name="Second")).to_be_visible()
+    page.get_by_role("link", name="Back").click()
+    expect(page.get_by_role("heading", name="First")).to_be_visible()
+    assert seen(page) == ["First"]
+
+
+def test_at_the_ends_the_links_lead_on(show: Show) -> None:
+    page = show(BODY)
+    page.get_by_role("link", name="Next").click()
+    expect(page.get_by_role("link", name="Next")).to_have_attribute("href", "/finish")
+    page.goto(f"{SITE}/#C20.1")
+    expect(page.get_by_role("link", name="Back")).to_have_attribute("href", "/list")
+
+
+def test_a_link_to_one_checkpoint_shows_it(show: Show) -> None:
+    page = show(BODY)
+    page.goto(f"{SITE}/#C20.1")
+    page.reload()
+    assert seen(page) == ["First"]
