@@ -6,6 +6,9 @@ from jobs.models.procedures import CheckpointKind, Proves
 from jobs.procedure_file.data import CheckpointData, OperationData, ProcedureData
 from jobs.procedure_file.fields import Faults, did_you_mean, shown
 
+# What a second person can read again.
+WITNESSED = frozenset({CheckpointKind.DIMENSION, CheckpointKind.PAIR, CheckpointKind.TORQUE})
+
 
 def check_references(data: ProcedureData, faults: Faults) -> None:
     """Every code that is referred to exists and comes early enough."""
@@ -74,8 +77,10 @@ def _wrong_witness(witness: CheckpointData, before: dict[str, CheckpointData], e
         return message % {"code": shown(code), "meant": did_you_mean(code, everywhere)}
     if code not in before:
         return _("%(code)s does not come before it") % {"code": code}
-    if before[code].kind == CheckpointKind.WITNESS:
-        return _("%(code)s is itself a witness") % {"code": code}
+    if before[code].kind not in WITNESSED:
+        message = _("%(code)s (%(kind)s) has no reading to take again; a witness reads: %(kinds)s")
+        kinds = ", ".join(sorted(WITNESSED))
+        return message % {"code": code, "kind": before[code].kind, "kinds": kinds}
     return ""
 
 

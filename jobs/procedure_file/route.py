@@ -1,0 +1,24 @@
+"""What is odd in a route though it may be meant so."""
+
+from collections.abc import Iterator
+
+from django.utils.translation import gettext as _
+
+from jobs.models.procedures import Stage
+from jobs.procedure_file.data import ProcedureData
+from jobs.procedure_file.remarks import Remark
+
+ORDER = {stage: number for number, stage in enumerate(Stage.values)}
+
+
+def route_remarks(data: ProcedureData) -> Iterator[Remark]:
+    """Operations whose stage comes before the stage of the operation above them."""
+    for above, operation in zip(data.operations, data.operations[1:], strict=False):
+        if ORDER.get(operation.stage, 0) < ORDER.get(above.stage, 0):
+            message = _("belongs to %(stage)s but comes after %(above)s of %(later)s")
+            parts = {
+                "stage": Stage(operation.stage).label,
+                "above": above.code,
+                "later": Stage(above.stage).label,
+            }
+            yield Remark(operation.line_of("stage"), f"{operation.code} stage", message % parts)

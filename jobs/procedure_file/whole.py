@@ -1,0 +1,29 @@
+"""Reading a procedure file and checking all of it."""
+
+from jobs.procedure_file.data import ProcedureData
+from jobs.procedure_file.fields import Faults
+from jobs.procedure_file.gates import check_gates
+from jobs.procedure_file.limits import check_limits
+from jobs.procedure_file.reading import read_file
+from jobs.procedure_file.references import check_references
+from jobs.procedure_file.remarks import Remark
+from jobs.procedure_file.route import route_remarks
+from jobs.procedure_yaml import read_yaml
+from shop.file_errors import FileErrors
+from shop.models import ShopSettings
+
+
+def read_procedure(content: bytes, *, settings: ShopSettings) -> tuple[ProcedureData, tuple[Remark, ...]]:
+    """What a file says, and what its writer should know.
+
+    Raises:
+        FileErrors: with every error in the order of the lines, each with the name of what it is about.
+    """
+    faults = Faults()
+    data = read_file(read_yaml(content), faults)
+    check_references(data, faults)
+    check_gates(data, faults)
+    remarks = [*check_limits(data, settings, faults), *route_remarks(data)]
+    if faults.errors:
+        raise FileErrors(sorted(faults.errors, key=lambda error: error.line or 0))
+    return data, tuple(remarks)

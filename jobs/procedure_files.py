@@ -1,0 +1,178 @@
+"""Bringing a procedure into the shop's record from a file, and giving it out again."""
+
+import datetime as dt
+from collections.abc import Iterator
+from dataclasses import dataclass
+from enum import StrEnum
+
+from django.db import transaction
+from django.utils.translation import gettext as _
+
+from jobs.models.procedures import Checkpoint, Procedure, ProcedureRevision
+from jobs.procedure_file import ProcedureData, Remark, read_procedure
+from jobs.procedure_file.export import written
+from jobs.procedure_file.rows import data_of, save_operations
+from jobs.procedure_kit import kit_remarks
+from jobs.procedure_releasing import procedure_stream, release_procedure
+from jobs.provability import provability_remarks
+from shop.events import append, lock_stream
+from shop.file_errors import FileError, FileErrors
+from shop.models import Person, ShopSettings
+from shop.revisions import RevisionState
+
+
+class ProcedureNews(StrEnum):
+    """What a file brought."""
+
+    NEW = "new"
+    CHANGED = "changed"
+    RELEASED = "released"
+    NOTHING = "nothing"
+
+
+@dataclass(frozen=True)
+class BroughtIn:
+    """A revision as it was brought in, and what its writer should know."""
+
+    revision: ProcedureRevision
+    warnings: tuple[Remark, ...]
+    news: ProcedureNews
+
+
+@dataclass(frozen=True)
+class Checked:
+    """What a file would bring in."""
+
+    data: ProcedureData
+    warnings: tuple[Remark, ...]
+    known: ProcedureRevision | None
+    is_same: bool
+
+
+def check_procedure(text: bytes, *, now: dt.datetime, replace_draft: bool = False) -> Checked:
+    """Check a file against itself and against what the shop has. Nothing is saved.
+
+    Raises:
+        FileErrors: with every error, each with its line and name.
+    """
+    data, remarks = read_procedure(text, settings=ShopSettings.current())
+    return _check(data, remarks, now=now, replace_draft=replace_draft)
+
+
+def bring_in_procedure(
+    text: bytes, *, by: Person, now: dt.datetime, release: bool, replace_draft: bool = False
+) -> BroughtIn:
+    """Bring in a procedure file. Nothing is saved unless all of it is right.
+
+    The same content again is no news. A released revision never changes; a draft is replaced only where
+    that is asked for.
+
+    Raises:
+        FileErrors: with every error, each with its line and name.
+    """
+    data, remarks = read_procedure(text, settings=ShopSettings.current())
+    with transaction.atomic():
+        lock_stream(f"procedure/{data.code}")
+        checked = _check(data, remarks, now=now, replace_draft=replace_draft)
+        if checked.known is None:
+            revision, news = _lay_down(data, by=by, now=now), ProcedureNews.NEW
+        elif checked.is_same:
+            revision, news = checked.known, ProcedureNews.NOTHING
+        else:
+            revision, news = _replace_draft(checked.known, data, by=by, now=now), ProcedureNews.CHANGED
+        if release and revision.state == RevisionState.DRAFT:
+            revision = release_procedure(revision=revision, by=by, now=now)
+            news = ProcedureNews.RELEASED if news is ProcedureNews.NOTHING else news
+    return BroughtIn(revision, checked.warnings, news)
+
+
+def export_procedure(revision: ProcedureRevision) -> str:
+    """The file of a revision, in its one canonical form."""
+    return written(data_of(revision))
+
+
+def _check(
+    data: ProcedureData, remarks: tuple[Remark, ...], *, now: dt.datetime, replace_draft: bool
+) -> Checked:
+    known = (
+        ProcedureRevision.objects.select_related("procedure")
+        .filter(procedure__code=data.code, revision=data.revision)
+        .first()
+    )
+    is_same = known is not None and data_of(known) == data
+    errors = list(_errors_against_shop(data))
+    if known is not None and not is_same:
+        errors += _errors_against_revision(data, known, replace_draft=replace_draft)
+    if errors:
+        raise FileErrors(errors)
+    warnings = [*remarks, *provability_remarks(data, now=now), *kit_remarks(data)]
+    return Checked(data, tuple(sorted(warnings, key=lambda w: w.line or 0)), known, is_same)
+
+
+def _errors_against_shop(data: ProcedureData) -> Iterator[FileError]:
+    """A code stays with one procedure for one kit, or what is released would change unseen."""
+    procedure = Procedure.objects.filter(code=data.code).first()
+    if procedure is None:
+        return
+    message = _("%(code)s is known here with “%(known)s”; another procedure needs another code")
+    for key, known, said in (
+        ("name", procedure.name, data.name),
+        ("kit", procedure.kit_code, data.kit),
+        ("vehicle_family", procedure.vehicle_family, data.vehicle_family),
+    ):
+        if known != said:
+            parts = {"code": data.code, "known": known}
+            yield FileError(data.lines.get(key), f"procedure {key}", message % parts)
+
+
+def _errors_against_revision(
+    data: ProcedureData, known: ProcedureRevision, *, replace_draft: bool
+) -> Iterator[FileError]:
+    parts = {"revision": known}
+    if known.state != RevisionState.DRAFT:
+        message = _("%(revision)s is released with other content and never changes; give it a new revision")
+    elif not replace_draft:
+        message = _("%(revision)s is here as a draft with other content; replace the draft or name another")
+    else:
+        return
+    yield FileError(data.lines.get("revision"), "procedure revision", message % parts)
+
+
+def _lay_down(data: ProcedureData, *, by: Person, now: dt.datetime) -> ProcedureRevision:
+    procedure, is_new = Procedure.objects.get_or_create(
+        code=data.code,
+        defaults={"name": data.name, "kit_code": data.kit, "vehicle_family": data.vehicle_family},
+    )
+    revision = ProcedureRevision.objects.create(
+        procedure=procedure, revision=data.revision, note=data.note, layout=data.layout
+    )
+    rows = save_operations(data, revision)
+    append(
+        stream=procedure_stream(revision),
+        kind="procedure.brought_in",
+        data={"revision": data.revision, "rows": len(rows), "by": by.pk},
+        now=now,
+        rows=[*([procedure] if is_new else []), revision, *rows],
+    )
+    return revision
+
+
+def _replace_draft(
+    revision: ProcedureRevision, data: ProcedureData, *, by: Person, now: dt.datetime
+) -> ProcedureRevision:
+    checkpoints = Checkpoint.objects.filter(operation__revision=revision)
+    old = [*checkpoints, *revision.operations.all()]
+    checkpoints.delete()
+    revision.operations.all().delete()
+    revision.note, revision.layout = data.note, data.layout
+    revision.save(update_fields=["note", "layout"])
+    rows = save_operations(data, revision)
+    append(
+        stream=procedure_stream(revision),
+        kind="procedure.draft_replaced",
+        data={"revision": data.revision, "rows": len(rows), "by": by.pk},
+        now=now,
+        rows=[revision, *rows],
+        removed=old,
+    )
+    return revision
