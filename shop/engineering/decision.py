@@ -1,0 +1,55 @@
+"""Decisions: the names that the rest of the application uses."""
+
+from shop.engineering.capability import Capability, can_prove, can_prove_equal
+from shop.engineering.errors import DecisionError
+from shop.engineering.judging import Decision, decide
+from shop.engineering.normal import conformance_probability
+from shop.engineering.pairs import (
+    AgreementDecision,
+    CountDecision,
+    PairDecision,
+    decide_agreement,
+    decide_exact,
+    decide_pair,
+    equal_thresholds,
+    worst,
+)
+from shop.engineering.rules import (
+    EXPANDED_UNCERTAINTY,
+    ISO_14253_95,
+    RULES,
+    SIMPLE_ACCEPTANCE,
+    Rule,
+    rule_named,
+)
+from shop.engineering.thresholds import Thresholds, Verdict, thresholds
+from shop.engineering.uncertainty import InstrumentData, parse_permissible
+
+__all__ = [
+    "EXPANDED_UNCERTAINTY",
+    "ISO_14253_95",
+    "RULES",
+    "SIMPLE_ACCEPTANCE",
+    "AgreementDecision",
+    "Capability",
+    "CountDecision",
+    "Decision",
+    "DecisionError",
+    "InstrumentData",
+    "PairDecision",
+    "Rule",
+    "Thresholds",
+    "Verdict",
+    "can_prove",
+    "can_prove_equal",
+    "conformance_probability",
+    "decide",
+    "decide_agreement",
+    "decide_exact",
+    "decide_pair",
+    "equal_thresholds",
+    "parse_permissible",
+    "rule_named",
+    "thresholds",
+    "worst",
+]
