@@ -35,6 +35,21 @@
     if (!at.value) at.value = new Date().toISOString();
   };
 
+  // Sent by htmx even where the page does not say so: a lost network then leaves the form as it stands,
+  // where the browser would lay its own page over it. The page that answers is shown as ever.
+  document.addEventListener("htmx:beforeProcessNode", ({ target }) => {
+    if (target.matches(FORM) && !target.hasAttribute("hx-post")) target.setAttribute("hx-boost", "true");
+  });
+  document.addEventListener("htmx:beforeSwap", ({ detail }) => {
+    if (detail.boosted && detail.requestConfig.elt.matches(FORM) && detail.xhr.status < 500) detail.shouldSwap = true;
+  });
+  // An answer that leads nowhere else leaves the address alone: where forms are sent to is no page to reload.
+  document.addEventListener("htmx:beforeHistoryUpdate", ({ detail: { requestConfig, history, pathInfo } }) => {
+    const sentTo = new URL(pathInfo.finalRequestPath, location.href).pathname;
+    if (!requestConfig.elt.matches(FORM) || pathInfo.responsePath?.split("?")[0] !== sentTo) return;
+    Object.assign(history, { type: "replace", path: location.pathname + location.search + location.hash });
+  });
+
   const buttons = (form) => [...form.elements].filter((each) => each.type === "submit");
 
   const busy = (form, on) => {
@@ -47,7 +62,7 @@
     }
   };
 
-  // A button may bring its own words for the time between; else its text gets "…" behind it.
+  // A button may bring its own words for the time between (data-sending).
   const say = (button, on) => {
     if (on && button.dataset.sending) {
       button.dataset.rest = button.textContent;

@@ -72,13 +72,17 @@ def component() -> Callable[..., str]:
 def _answer(route: Route, body: str) -> None:
     path = urlsplit(route.request.url).path
     if path == "/":
-        route.fulfill(content_type="text/html", body=_document(body))
+        route.fulfill(content_type="text/html", body=document(body))
     elif path.startswith("/static/"):
-        file = _static(path.removeprefix("/static/"))
-        kind = mimetypes.guess_type(file.name)[0] or "application/octet-stream"
-        route.fulfill(content_type=kind, body=file.read_bytes())
+        answer_static(route)
     else:
         route.fulfill(status=404, body="")
+
+
+def answer_static(route: Route) -> None:
+    file = _static(urlsplit(route.request.url).path.removeprefix("/static/"))
+    kind = mimetypes.guess_type(file.name)[0] or "application/octet-stream"
+    route.fulfill(content_type=kind, body=file.read_bytes())
 
 
 def _static(name: str) -> Path:
@@ -87,7 +91,7 @@ def _static(name: str) -> Path:
     return Path(settings.BASE_DIR) / "static" / name
 
 
-def _document(body: str) -> str:
+def document(body: str) -> str:
     styles = ["tokens.css", "base.css", *(f"components/{name}.css" for name in ("bay", "keypad", "figure"))]
     scripts = ["htmx.js", *(f"js/{name}.js" for name in ("desk", "entries", "keypad", "checkpoints"))]
     head = "".join(f'<link rel="stylesheet" href="/static/css/{name}">' for name in styles)

@@ -1,11 +1,14 @@
 """An entry keeps its identity until somebody has answered, and is sent once."""
 
 import re
+from collections.abc import Iterator
+from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
+from threading import Thread
 
 import pytest
 from playwright.sync_api import Page, Route, expect
 
-from tests.browser.conftest import SITE, Show
+from tests.browser.conftest import SITE, Show, answer_static, document
 
 pytestmark = pytest.mark.browser
 
@@ -99,3 +102,72 @@ def test_second_click_sends_nothing_and_the_button_says_so(page: Page, server: S
     expect(page.locator("#answer")).to_have_text("answer 1")
     expect(button).to_have_text("Record")
     assert len(server.came) == 1
+
+
+PLAIN = """
+<form data-entry method="post" action="/entry">
+  <input type="hidden" name="entry_id" value="from-the-server"><input name="value" id="value" value="29 1/2">
+  <button class="button">Record</button>
+</form>
+"""
+
+
+@pytest.fixture
+def plain_page(show: Show) -> Page:
+    return show(PLAIN)
+
+
+def test_lost_network_leaves_a_plain_form_as_it_stands(plain_page: Page) -> None:
+    server = Server(plain_page)
+    server.status = None
+    record(plain_page)
+    expect(plain_page.get_by_role("alert")).to_have_text("No answer")
+    expect(plain_page.locator("#value")).to_have_value("29 1/2")
+
+
+@pytest.mark.parametrize("status", [200, 403, 409, 422])
+def test_page_that_answers_a_plain_form_is_shown(plain_page: Page, status: int) -> None:
+    server = Server(plain_page)
+    server.status = status
+    record(plain_page)
+    expect(plain_page.locator("body")).to_have_text("answer 1")
+    assert plain_page.url == f"{SITE}/"
+
+
+class Leading(BaseHTTPRequestHandler):
+    """Shows the form, leads every entry on to the next page."""
+
+    def do_GET(self) -> None:
+        body = "next" if self.path == "/next" else document(PLAIN.replace("/entry", "/led"))
+        self.reply(200, body)
+
+    def do_POST(self) -> None:
+        self.rfile.read(int(self.headers["Content-Length"]))
+        self.send_response(303)
+        self.send_header("Location", "/next")
+        self.end_headers()
+
+    def reply(self, status: int, body: str) -> None:
+        self.send_response(status)
+        self.send_header("Content-Type", "text/html; charset=utf-8")
+        self.end_headers()
+        self.wfile.write(body.encode())
+
+    def log_message(self, *_words: object) -> None:
+        return
+
+
+@pytest.fixture
+def leading() -> Iterator[str]:
+    with ThreadingHTTPServer(("127.0.0.1", 0), Leading) as server:
+        Thread(target=server.serve_forever, daemon=True).start()
+        yield f"http://127.0.0.1:{server.server_port}"
+        server.shutdown()
+
+
+def test_plain_form_follows_where_it_is_led(tab: Page, leading: str) -> None:
+    tab.route(f"{leading}/static/**", answer_static)
+    tab.goto(f"{leading}/")
+    tab.get_by_role("button", name="Record").click()
+    expect(tab.locator("body")).to_have_text("next")
+    assert tab.url == f"{leading}/next"
