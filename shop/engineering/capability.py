@@ -54,7 +54,7 @@ def can_prove(limits: Limits, instrument: InstrumentData, rule: Rule) -> Capabil
             _(
                 "%(code)s measures %(measured)s and cannot prove “%(limits)s”.",
                 code=instrument.code,
-                measured=instrument.dimension.value,
+                measured=instrument.dimension.label,
                 limits=limits.text,
             ),
         )

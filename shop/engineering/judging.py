@@ -137,9 +137,9 @@ def require_readable(instrument: InstrumentData, reading: Quantity) -> None:
             _(
                 "%(reading)s is %(dimension)s; %(code)s measures %(measured)s",
                 reading=natural(reading),
-                dimension=reading.dimension.value,
+                dimension=reading.dimension.label,
                 code=instrument.code,
-                measured=instrument.dimension.value,
+                measured=instrument.dimension.label,
             )
         )
     if not instrument.covers(reading):

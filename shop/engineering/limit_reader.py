@@ -23,6 +23,7 @@ _BEHIND = re.compile(
 _STRICT = re.compile(r"(?P<sign>[<>])(?![=]) ?(?P<value>.+)")
 _RANGE = re.compile(r"(?P<low>.+?) ?(?:…|\.\.|–| to ) ?(?P<high>.+)")
 _SIGN = re.compile(r"[+−]|(?<=[ /])-(?= ?[0-9.])")
+_HYPHEN = re.compile(rf"(?P<low>{NUMBER}) ?- ?(?P<high>{NUMBER})(?P<unit>[^0-9]*)")
 _PERCENT = re.compile(rf"(?P<number>{NUMBER}) ?%(?P<unit>.*)")
 
 
@@ -232,7 +233,7 @@ def _around(nominal: Quantity, down: Fraction, up: Fraction, text: str, *, defau
 
 
 def _nominal_alone(cleaned: str, text: str, default_tolerance: DefaultTolerance) -> Limits:
-    nominal = parse_quantity(cleaned)
+    nominal = _one_quantity(cleaned, text)
     if nominal.dimension == Dimension.TIME:
         meant = (f"≥ {cleaned}", f"≤ {cleaned}")
         raise LimitsError(_("“%(text)s”: at least or at most?", text=text.strip()), meant)
@@ -250,3 +251,16 @@ def _nominal_alone(cleaned: str, text: str, default_tolerance: DefaultTolerance)
     if around.nominal is None:
         raise LimitsError(_("“%(tolerance)s” is not a tolerance", tolerance=default))
     return Limits(around.nominal, around.low, around.high, text, around.unit, default_applied=True)
+
+
+def _one_quantity(cleaned: str, text: str) -> Quantity:
+    try:
+        return parse_quantity(cleaned)
+    except QuantityError:
+        match = _HYPHEN.fullmatch(cleaned)
+        if match is None:
+            raise
+        meant = (f"{match['low']}…{match['high']}{match['unit']}",)
+        raise LimitsError(
+            _("“%(text)s”: a hyphen joins whole and fraction; write a range with …", text=text.strip()), meant
+        ) from None

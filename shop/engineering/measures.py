@@ -9,6 +9,7 @@ from enum import StrEnum
 from fractions import Fraction
 
 from shop.engineering.errors import QuantityError
+from shop.engineering.words import Words
 from shop.engineering.words import say as _
 
 
@@ -26,6 +27,24 @@ class Dimension(StrEnum):
     SPEED = "speed"
     RATIO = "ratio"
 
+    @property
+    def label(self) -> Words:
+        """The dimension in words."""
+        return _LABELS[self]
+
+
+_LABELS: dict[Dimension, Words] = {
+    Dimension.LENGTH: _("length"),
+    Dimension.TORQUE: _("torque"),
+    Dimension.ANGLE: _("angle"),
+    Dimension.MASS: _("mass"),
+    Dimension.PRESSURE: _("pressure"),
+    Dimension.RATE: _("spring rate"),
+    Dimension.FORCE: _("force"),
+    Dimension.TIME: _("time"),
+    Dimension.SPEED: _("speed"),
+    Dimension.RATIO: _("percentage"),
+}
 
 CANONICAL: dict[Dimension, str] = {
     Dimension.LENGTH: "picometre",
@@ -133,10 +152,11 @@ class Quantity:
         if other.dimension != self.dimension:
             raise QuantityError(
                 _(
-                    "%(unit)s is a unit of %(other)s, not of %(dimension)s",
+                    "%(given)s is a unit of %(dimension)s; here a %(other)s is asked, in %(unit)s",
+                    given=self.unit,
+                    dimension=self.dimension.label,
+                    other=other.dimension.label,
                     unit=unit,
-                    other=other.dimension.value,
-                    dimension=self.dimension.value,
                 )
             )
         return self if unit == self.unit else from_quanta(self.quanta, unit)

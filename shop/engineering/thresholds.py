@@ -155,9 +155,9 @@ def require_dimension(limits: Limits, instrument: InstrumentData) -> None:
             _(
                 "%(code)s measures %(measured)s, and “%(limits)s” limits %(limited)s",
                 code=instrument.code,
-                measured=instrument.dimension.value,
+                measured=instrument.dimension.label,
                 limits=limits.text,
-                limited=limits.dimension.value,
+                limited=limits.dimension.label,
             )
         )
 
