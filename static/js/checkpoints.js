@@ -21,6 +21,24 @@
     }
   };
 
+  // What is to be done here comes first: a section's button[data-strip] takes the place of Next until it is done.
+  const lift = (section) => {
+    const place = document.querySelector(".way-next");
+    if (!place) return;
+    place.querySelectorAll("[data-lifted]").forEach((each) => each.remove());
+    const button = section.querySelector("form button[data-strip]");
+    for (const link of place.children) link.hidden = Boolean(button);
+    if (!button) return;
+    button.form.id ||= `form-${section.id}`;
+    const lifted = button.cloneNode(true);
+    lifted.setAttribute("form", button.form.id);
+    lifted.setAttribute("data-lifted", "");
+    lifted.hidden = false;
+    button.hidden = true;
+    place.append(lifted);
+    globalThis.htmx?.process(lifted);
+  };
+
   const show = ({ focus }) => {
     const all = sections();
     if (all.length === 0) return;
@@ -28,6 +46,7 @@
     all.forEach((each, index) => { each.hidden = index !== at; });
     lead("back", all[at - 1]);
     lead("next", all[at + 1]);
+    lift(all[at]);
     for (const place of document.querySelectorAll("[data-checkpoint-at]")) place.textContent = `${at + 1} / ${all.length}`;
     if (!focus) return;
     scrollTo(0, 0);

@@ -164,7 +164,7 @@
       input.inputMode = "none";
       input.addEventListener("focus", () => choose(input));
       input.addEventListener("input", () => readBack(pad, input));
-      input.closest("[data-reading]").addEventListener("click", () => { choose(input); });
+      input.closest("[data-reading]").querySelector(".reading-value").addEventListener("click", () => input.focus());
       readBack(pad, input);
     }
     pad.addEventListener("click", (event) => {

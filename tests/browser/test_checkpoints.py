@@ -53,3 +53,25 @@ def test_a_link_to_one_checkpoint_shows_it(show: Show) -> None:
     page.goto(f"{SITE}/#C20.1")
     page.reload()
     assert seen(page) == ["First"]
+
+
+LIFTING = """
+<main>
+  <section data-checkpoint id="C20.1"><h1>First</h1>
+    <form data-entry method="post" action="/entry" hx-post="/entry" hx-swap="outerHTML">
+      <button data-strip>Record</button></form></section>
+  <section data-checkpoint id="C20.2"><h1>Second</h1></section>
+</main>
+<div class="way-next"><a data-step="next" href="/finish">Next</a></div>
+"""
+
+
+def test_what_is_to_be_done_stands_in_the_place_of_next_until_it_is_done(show: Show) -> None:
+    page = show(LIFTING)
+    page.route(f"{SITE}/entry", lambda route: route.fulfill(body="<b>Recorded</b>", content_type="text/html"))
+    expect(page.get_by_role("link", name="Next")).to_be_hidden()
+    page.locator(".way-next").get_by_role("button", name="Record").click()
+    expect(page.locator("main b")).to_have_text("Recorded")
+    expect(page.get_by_role("button", name="Record")).to_have_count(0)
+    page.get_by_role("link", name="Next").click()
+    expect(page.get_by_role("heading", name="Second")).to_be_visible()
