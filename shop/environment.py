@@ -6,6 +6,8 @@ from pathlib import Path
 
 from django.core.exceptions import ImproperlyConfigured
 
+from shop.front_door import FrontDoor, FrontDoorError, front_door
+
 TRUE = frozenset({"1", "yes", "true", "on"})
 FALSE = frozenset({"0", "no", "false", "off", ""})
 
@@ -28,19 +30,31 @@ def text(name: str, default: str) -> str:
     return os.environ.get(name, "").strip() or default
 
 
-def number(name: str, default: int, *, low: int, high: int) -> int:
-    """A whole number between `low` and `high`."""
-    raw = os.environ.get(name, "").strip()
-    if not raw:
-        return default
-    if not raw.isdecimal() or not low <= int(raw) <= high:
-        raise ImproperlyConfigured(f"{name}={raw!r} is not a whole number from {low} to {high}")
-    return int(raw)
-
-
 def words(name: str, default: str) -> list[str]:
     """A list of words separated by commas or blanks."""
     return text(name, default).replace(",", " ").split()
+
+
+def door() -> FrontDoor:
+    """Where HOST and PORT say that the site is."""
+    try:
+        return front_door(os.environ)
+    except FrontDoorError as error:
+        raise ImproperlyConfigured(str(error)) from error
+
+
+def broker() -> str:
+    """Where the queue is; empty for the folder that needs no other service."""
+    url = text("SCRIBELINE_BROKER", "")
+    if url and not url.startswith(("redis://", "rediss://")):
+        raise ImproperlyConfigured(f"SCRIBELINE_BROKER={url!r} does not begin with redis:// or rediss://")
+    return url
+
+
+def folder(path: Path) -> Path:
+    """A folder that is there."""
+    path.mkdir(parents=True, exist_ok=True)
+    return path
 
 
 def secret(name: str, path: Path) -> str:

@@ -16,12 +16,11 @@ VAR_DIR = Path(environment.text("SCRIBELINE_VAR", str(BASE_DIR / "var")))
 
 DEBUG = environment.flag("SCRIBELINE_DEBUG")
 SECRET_KEY = environment.secret("SCRIBELINE_SECRET_KEY", VAR_DIR / "secret-key")
-PORT = environment.number("PORT", 8000, low=1, high=65535)
-HOST = environment.text("HOST", "localhost")
-ALLOWED_HOSTS = [HOST, *environment.words("SCRIBELINE_ALLOWED_HOSTS", "localhost 127.0.0.1 [::1]")]
+FRONT_DOOR = environment.door()
+ALLOWED_HOSTS = [FRONT_DOOR.host, *environment.words("SCRIBELINE_ALLOWED_HOSTS", "localhost 127.0.0.1")]
 HTTPS = environment.flag("SCRIBELINE_HTTPS")
 SITE_ADDRESS = environment.text(
-    "SCRIBELINE_ADDRESS", f"https://{HOST}" if HTTPS else f"http://{HOST}:{PORT}"
+    "SCRIBELINE_ADDRESS", f"https://{FRONT_DOOR.host}" if HTTPS else FRONT_DOOR.address
 )
 CSRF_TRUSTED_ORIGINS = [SITE_ADDRESS]
 
@@ -75,10 +74,15 @@ TEMPLATES: list[dict[str, Any]] = [
             "loaders": [
                 (
                     "template_partials.loader.Loader",
-                    [("django.template.loaders.cached.Loader", [
-                        "django.template.loaders.filesystem.Loader",
-                        "django.template.loaders.app_directories.Loader",
-                    ])],
+                    [
+                        (
+                            "django.template.loaders.cached.Loader",
+                            [
+                                "django.template.loaders.filesystem.Loader",
+                                "django.template.loaders.app_directories.Loader",
+                            ],
+                        )
+                    ],
                 )
             ],
             "builtins": ["template_partials.templatetags.partials", "shop.templatetags.quantities"],
@@ -153,7 +157,30 @@ SECURE_HSTS_INCLUDE_SUBDOMAINS = HTTPS
 SECURE_HSTS_PRELOAD = HTTPS
 SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https") if HTTPS else None
 
-CELERY_BROKER_URL = environment.text("SCRIBELINE_BROKER", "filesystem://")
+# The row of a paper is the truth and the queue carries only its number: no results, no events, no remote
+# control, and a message counts as dealt with only when its task has ended.
+BROKER = environment.broker()
+CELERY_BROKER_URL = BROKER or "folder://localhost"
+if not BROKER:
+    CELERY_BROKER_TRANSPORT_OPTIONS = {
+        "data_folder_in": str(environment.folder(VAR_DIR / "queue" / "messages")),
+        "data_folder_out": str(VAR_DIR / "queue" / "messages"),
+        "control_folder": environment.folder(VAR_DIR / "queue" / "control"),
+        "polling_interval": 0.1,
+    }
+CELERY_BROKER_CONNECTION_RETRY_ON_STARTUP = True
+CELERY_ACCEPT_CONTENT = ["json"]
+CELERY_TASK_SERIALIZER = "json"
+CELERY_TASK_IGNORE_RESULT = True
+CELERY_TASK_ACKS_LATE = True
+CELERY_TASK_REJECT_ON_WORKER_LOST = True
+CELERY_WORKER_PREFETCH_MULTIPLIER = 1
+CELERY_WORKER_ENABLE_REMOTE_CONTROL = False
+CELERY_WORKER_HIJACK_ROOT_LOGGER = False
+CELERY_TIMEZONE = TIME_ZONE
+CELERY_BEAT_SCHEDULE = {
+    "sweep": {"task": "documents.sweep", "schedule": 5.0, "options": {"expires": 5.0}},
+}
 
 LOGGING = {
     "version": 1,

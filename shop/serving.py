@@ -1,0 +1,85 @@
+"""The whole of Scribeline in the foreground: made ready, served, and its address told once it answers."""
+
+import http.client
+import os
+import sys
+import tempfile
+import time
+from socket import socket
+
+from shop.front_door import FrontDoor, FrontDoorError, front_door, listen
+from shop.supervision import Program, StopAsked, Tree, TreeFailed
+
+PYTHON = sys.executable
+ANSWER_WITHIN_S = 60.0
+CELERY = (PYTHON, "-W", "ignore:You're running the worker", "-m", "celery", "--quiet", "-A", "shop")
+
+
+def programs(listener: socket) -> list[Program]:
+    """What runs as long as the site is up. The door stays open in us: a visitor waits while the web server
+    comes back, instead of being turned away."""
+    door = listener.fileno()
+    web = (PYTHON, "-m", "gunicorn", "-c", "python:shop.web_server", "-b", f"fd://{door}", "shop.wsgi")
+    worker = (*CELERY, "worker", "-c", "1", "-l", "WARNING", "--without-gossip", "--without-mingle")
+    beat = (*CELERY, "beat", "-S", "celery.beat:Scheduler", "--pidfile=", "-l", "WARNING")
+    return [
+        Program("web server", web, inherits=(door,)),
+        Program("worker", worker),
+        Program("clock of the worker", beat),
+    ]
+
+
+def make_ready(tree: Tree) -> str:
+    """Database, demo and static files; what the command says to whoever starts the site."""
+    with tempfile.TemporaryFile() as output:
+        if tree.complete(Program("make_ready", (PYTHON, "manage.py", "make_ready"), output=output)):
+            raise TreeFailed("the database or the static files could not be made ready")
+        output.seek(0)
+        return output.read().decode()
+
+
+class FirstAnswer:
+    """Asks for the first page until it comes."""
+
+    def __init__(self, door: FrontDoor) -> None:
+        self.door = door
+        self.deadline = time.monotonic() + ANSWER_WITHIN_S
+
+    def __call__(self) -> bool:
+        if time.monotonic() > self.deadline:
+            raise TreeFailed(f"no page within {ANSWER_WITHIN_S:.0f} s")
+        ask = http.client.HTTPConnection("127.0.0.1", self.door.port, timeout=1)
+        try:
+            ask.request("GET", "/", headers={"Host": self.door.host})
+            return ask.getresponse().status < http.client.INTERNAL_SERVER_ERROR
+        except (OSError, http.client.HTTPException):
+            return False
+        finally:
+            ask.close()
+
+
+def serve(tree: Tree, door: FrontDoor) -> None:
+    with listen(door) as listener:
+        sign_ins = make_ready(tree)
+        tree.grow(programs(listener))
+        tree.watch(until=FirstAnswer(door))
+        print(f"\nScribeline: {door.address}/\n{sign_ins}Ctrl-C stops it.", flush=True)
+        tree.watch_forever()
+
+
+def main() -> int:
+    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shop.settings")
+    tree = Tree()
+    try:
+        serve(tree, front_door(os.environ))
+    except StopAsked:
+        return 0
+    except (FrontDoorError, TreeFailed) as failure:
+        print(f"Scribeline: {failure}", file=sys.stderr)
+        return 1
+    finally:
+        tree.stop()
+
+
+if __name__ == "__main__":
+    sys.exit(main())
