@@ -44,9 +44,12 @@ def reasons_against_work(
 def reasons_against_finishing(
     record: JobRecord, operation: OperationStanding, *, now: dt.datetime
 ) -> list[Reason]:
-    """Everything that stands against finishing an operation."""
+    """Everything that stands against finishing an operation.
+
+    A joint that is listed for tightening at ride height may stay open: it is closed before the car is driven.
+    """
     found = [
-        *_open_checkpoints(operation.checkpoints),
+        *_open_checkpoints(c for c in operation.checkpoints if not c.checkpoint.at_ride_height),
         *(
             _open_nonconformance(n.number, n.text)
             for n in record.open_nonconformances
@@ -150,9 +153,7 @@ def before_hot_work(record: JobRecord, operation: OperationStanding, now: dt.dat
         yield from _not_proved(record, standing, Proves.PERMIT, now)
 
 
-def before_finish_weld(
-    record: JobRecord, operation: OperationStanding, now: dt.datetime
-) -> Iterator[Reason]:
+def before_finish_weld(record: JobRecord, operation: OperationStanding, now: dt.datetime) -> Iterator[Reason]:
     """No finish weld before coupon, trial fit and the measured tacked position conform."""
     if operation.does(Flag.FINISH_WELD):
         yield from _all_proved_before(record, operation, Flag.FINISH_WELD, now)
@@ -389,9 +390,7 @@ def _shortage(line: LineStanding, overridable_by: frozenset[str], need: dt.date 
 def _without_overridden(
     record: JobRecord, operation: OperationStanding, reasons: Iterable[Reason]
 ) -> list[Reason]:
-    set_aside = {
-        o.reason_code for o in record.overrides if o.job_operation_id == operation.job_operation.pk
-    }
+    set_aside = {o.reason_code for o in record.overrides if o.job_operation_id == operation.job_operation.pk}
     return _unique(r for r in reasons if not (r.overridable_by and r.code in set_aside))
 
 

@@ -92,7 +92,9 @@ def next_number() -> int:
 def _check(booking: Booking) -> None:
     revision, order = booking.procedure_revision, booking.kit_order
     if revision.state != RevisionState.RELEASED:
-        raise CannotOpenError("procedure_revision", _("%(revision)s is not released") % {"revision": revision})
+        raise CannotOpenError(
+            "procedure_revision", _("%(revision)s is not released") % {"revision": revision}
+        )
     if order.kit_revision.kit.code != revision.procedure.kit_code:
         raise CannotOpenError(
             "kit_order",

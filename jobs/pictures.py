@@ -10,7 +10,7 @@ from django.core.files.uploadedfile import UploadedFile
 from django.utils.translation import gettext as _
 from PIL import Image, ImageOps, UnidentifiedImageError
 
-from jobs.recording.work import BadInput
+from jobs.bad_input import BadInput
 
 MOST_BYTES = 15 * 1024 * 1024
 LONGEST_SIDE = 2400

@@ -4,10 +4,11 @@ from typing import Any
 
 from django.utils.translation import gettext as _
 
+from jobs.bad_input import BadInput
 from jobs.gates import reasons_against_release, reasons_against_starting, reasons_against_work
 from jobs.models import Authority, AuthorityWay, Flag, OperationState, Override, Stands
 from jobs.recording.signing import require_lead, require_pin
-from jobs.recording.work import BadInput, Work, refuse_for, set_stands
+from jobs.recording.work import Work, refuse_for, set_stands
 from shop.entries import Refused
 from shop.models import Bay, Role
 
@@ -90,9 +91,7 @@ def release(work: Work) -> dict[str, Any]:
     require_pin(work)
     if work.job.is_released:
         raise Refused(_("Job %(number)d is released already") % {"number": work.job.number})
-    refuse_for(
-        reasons_against_release(work.record, now=work.now), _("The car may not be released yet")
-    )
+    refuse_for(reasons_against_release(work.record, now=work.now), _("The car may not be released yet"))
     job = work.job
     job.released_at, job.released_by, job.bay = work.now, work.signer, None
     job.save(update_fields=["released_at", "released_by", "bay"])
@@ -123,6 +122,5 @@ def _require_may_roll(work: Work) -> None:
     back = [o for o in work.record.operations if o.does(Flag.ONTO_WHEELS)]
     if stopped and not any(o.is_done for o in back):
         raise Refused(
-            _("The car goes onto its wheels in operation %(code)s")
-            % {"code": back[0].code if back else "?"}
+            _("The car goes onto its wheels in operation %(code)s") % {"code": back[0].code if back else "?"}
         )

@@ -6,8 +6,9 @@ from typing import Any
 from django.core.files.storage import default_storage
 from django.utils.translation import gettext as _
 
+from jobs.bad_input import BadInput
 from jobs.models import Photo
-from jobs.recording.work import BadInput, Work
+from jobs.recording.work import Work
 
 
 def photo(work: Work) -> dict[str, Any]:

@@ -4,10 +4,11 @@ from typing import Any
 
 from django.utils.translation import gettext as _
 
-from jobs.models import Acceptance, Disposition, Nonconformance, ReopeningCause, Result, ResultVerdict
+from jobs.bad_input import BadInput
+from jobs.models import Acceptance, Disposition, Nonconformance, ReopeningCause, Result
 from jobs.record import CheckpointStanding, CheckState
-from jobs.recording.signing import WORKING_ROLES, require_lead, require_other_than, require_pin, second_person
-from jobs.recording.work import BadInput, Work, open_nonconformance, reopen
+from jobs.recording.signing import require_lead, require_other_than, require_pin, second_person
+from jobs.recording.work import Work, open_nonconformance, reopen
 from shop.entries import Refused
 
 
@@ -101,9 +102,7 @@ def _require_not_own(work: Work, found: Nonconformance) -> None:
         else work.record.workers(found.job_operation.operation.code)
     )
     if work.signer.pk in workers:
-        raise Refused(
-            _("%(name)s did this work; another lead decides about it") % {"name": work.signer}
-        )
+        raise Refused(_("%(name)s did this work; another lead decides about it") % {"name": work.signer})
 
 
 def _standing_of(work: Work, found: Nonconformance) -> CheckpointStanding | None:

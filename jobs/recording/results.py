@@ -4,6 +4,7 @@ from typing import Any
 
 from django.utils.translation import gettext as _
 
+from jobs.bad_input import BadInput
 from jobs.gates import fire_watch_not_over, reasons_against_work
 from jobs.judging import Judged, judge
 from jobs.models import (
@@ -20,7 +21,7 @@ from jobs.models import (
 from jobs.record import CheckpointStanding, CheckState, OperationStanding
 from jobs.recording.operations import end_fire_watches
 from jobs.recording.signing import require_inspector, require_other_than, require_pin, require_worker
-from jobs.recording.work import BadInput, Work, open_nonconformance, refuse_for, set_state
+from jobs.recording.work import Work, open_nonconformance, refuse_for, set_state
 from shop.entries import Refused
 
 REWORKED = frozenset({Disposition.REWORK, Disposition.SCRAP_REORDER})

@@ -74,9 +74,7 @@ def second_person(work: Work, *, not_these: frozenset[int]) -> Person:
             _("%(name)s signed here already; the second person is somebody else") % {"name": second}
         )
     if not is_qualified_to_inspect(second, work):
-        raise Refused(
-            _("%(name)s is neither a lead nor a certified inspector") % {"name": second}
-        )
+        raise Refused(_("%(name)s is neither a lead nor a certified inspector") % {"name": second})
     return second
 
 

@@ -8,6 +8,7 @@ from typing import Any
 from django.db import models
 from django.utils.translation import gettext as _
 
+from jobs.bad_input import BadInput
 from jobs.models import (
     Checkpoint,
     Job,
@@ -24,14 +25,6 @@ from jobs.record import CheckpointStanding, JobRecord, OperationStanding
 from shop.entries import Refused
 from shop.events import append
 from shop.models import Entry, Person
-
-
-class BadInput(Exception):  # noqa: N818 - what somebody typed, not a fault of the program
-    """What was typed cannot be understood: a message for each field, nothing saved."""
-
-    def __init__(self, errors: Mapping[str, str]) -> None:
-        super().__init__("; ".join(errors.values()))
-        self.errors = dict(errors)
 
 
 @dataclass(frozen=True)

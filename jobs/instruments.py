@@ -1,0 +1,142 @@
+"""Picking an instrument: in calibration, of the right kind of quantity, in range, able to prove the limit."""
+
+import datetime as dt
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import TYPE_CHECKING
+
+from django.utils.translation import gettext as _
+
+from jobs.bad_input import BadInput
+from shop.engineering.decision import can_prove
+from shop.engineering.limits import Limits
+from shop.engineering.measures import Quantity
+from shop.engineering.rules import Rule, rule_named
+from shop.engineering.uncertainty import InstrumentData
+from shop.instrument_data import instrument_data, measures
+from shop.models import Instrument, ShopSettings
+
+if TYPE_CHECKING:
+    from jobs.judging import Question
+
+
+@dataclass(frozen=True)
+class Choice:
+    """An instrument of the shop, with whether it may be used for a checkpoint and, if not, why."""
+
+    row: Instrument
+    data: InstrumentData
+    why_not: str
+    proves: bool
+
+    @property
+    def is_usable(self) -> bool:
+        return not self.why_not
+
+
+def agreed_rule(settings: ShopSettings) -> Rule:
+    """The shop's decision rule."""
+    return rule_named(settings.decision_rule)
+
+
+def all_instruments() -> list[Instrument]:
+    """Every instrument with its calibrations, in two queries."""
+    return list(Instrument.objects.prefetch_related("calibrations").order_by("code"))
+
+
+def choices_for(
+    limits: Sequence[Limits],
+    *,
+    unit: str,
+    kind: str,
+    instruments: Sequence[Instrument],
+    on: dt.date,
+    rule: Rule,
+) -> list[Choice]:
+    """The shop's instruments for a quantity, the kind that the procedure names first, usable ones before.
+
+    Args:
+        limits: all that must be proved.
+        unit: any unit of the quantity.
+        kind: the kind of instrument that the procedure names.
+    """
+    dimension = Quantity(Fraction(0), unit).dimension
+    found = []
+    for row in instruments:
+        if dimension not in measures(row.kind):
+            continue
+        data = instrument_data(row, row.calibration(on=on))
+        proves = all(can_prove(limit, data, rule).provable for limit in limits)
+        found.append(Choice(row, data, _why_not(row, on=on), proves))
+    if any(c.is_usable and c.proves for c in found):
+        found = [c if c.proves or c.why_not else _unable(c, found) for c in found]
+    return sorted(found, key=lambda c: (not c.is_usable, c.row.kind != kind, not c.proves, c.row.code))
+
+
+def _why_not(row: Instrument, *, on: dt.date) -> str:
+    if row.is_withdrawn:
+        return _("%(code)s is withdrawn") % {"code": row.code}
+    newest = row.calibration(on=on)
+    if newest is None:
+        return _("%(code)s was never calibrated") % {"code": row.code}
+    if not newest.passed:
+        return _("%(code)s was found bad on %(day)s") % {"code": row.code, "day": newest.done_on}
+    if on > newest.due_on:
+        return _("%(code)s is out of calibration since %(day)s") % {"code": row.code, "day": newest.due_on}
+    return ""
+
+
+def _unable(choice: Choice, others: Sequence[Choice]) -> Choice:
+    able = ", ".join(c.row.code for c in others if c.proves and not c.why_not)
+    why = _("%(code)s cannot prove this limit; these can: %(able)s") % {
+        "code": choice.row.code,
+        "able": able,
+    }
+    return Choice(choice.row, choice.data, why, choice.proves)
+
+
+def pick_instrument(
+    question: "Question", limits: Sequence[Limits], values: Sequence[Quantity], *, name: str = "instrument"
+) -> Choice:
+    """The instrument that was named, if it may be used.
+
+    Raises:
+        BadInput: none was named, there is none of that code, or it may not be used; says which can.
+    """
+    code = str(question.payload.get(name, "")).strip()
+    checkpoint = question.checkpoint
+    kind = checkpoint.angle_instrument_kind if name == "angle_instrument" else checkpoint.instrument_kind
+    unit = limits[0].unit if limits else (values[0].unit if values else checkpoint.records)
+    choices = choices_for(
+        limits,
+        unit=unit,
+        kind=kind,
+        instruments=all_instruments(),
+        on=question.on,
+        rule=agreed_rule(question.settings),
+    )
+    able = ", ".join(c.row.code for c in choices if c.is_usable)
+    if not code:
+        raise BadInput({name: _("Pick the instrument; these can be used: %(able)s") % {"able": able}})
+    found = next((c for c in choices if c.row.code.casefold() == code.casefold()), None)
+    if found is None:
+        raise BadInput(
+            {
+                name: _("There is no %(code)s for this; these can be used: %(able)s")
+                % {"code": code, "able": able}
+            }
+        )
+    if found.why_not:
+        raise BadInput(
+            {name: _("%(why)s. These can be used: %(able)s") % {"why": found.why_not, "able": able}}
+        )
+    for value in values:
+        if not found.data.covers(value):
+            raise BadInput(
+                {
+                    name: _("%(code)s does not reach that far; its range is %(range)s")
+                    % {"code": found.row.code, "range": f"{found.row.range_low}…{found.row.range_high}"}
+                }
+            )
+    return found

@@ -1,0 +1,315 @@
+"""Judging what was entered at a checkpoint: what was read, with what, inside of which limits.
+
+Whatever is needed to judge again stands in the decision: exact readings, limits, uncertainty, guard band,
+the rule's name and version.
+"""
+
+import datetime as dt
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from fractions import Fraction
+from typing import Any
+
+from django.utils.translation import gettext as _
+
+from jobs.bad_input import BadInput
+from jobs.instruments import agreed_rule, pick_instrument
+from jobs.limits import limits_of, parsed
+from jobs.models import Checkpoint, CheckpointKind, Result, ResultVerdict
+from shop.engineering.decision import decide, decide_agreement, decide_pair
+from shop.engineering.quantities import Quantity, QuantityError, parse_quantity
+from shop.engineering.words import Words
+from shop.models import Instrument, ShopSettings
+
+MOST_COUNT = 9999
+
+
+@dataclass(frozen=True)
+class Judged:
+    """A reading with its verdict and all that the verdict stands on."""
+
+    verdict: str
+    explanation: str
+    readings: dict[str, Any]
+    decision: dict[str, Any] = field(default_factory=dict)
+    instrument: Instrument | None = None
+    angle_instrument: Instrument | None = None
+
+
+@dataclass(frozen=True)
+class Question:
+    """What is to be judged."""
+
+    checkpoint: Checkpoint
+    payload: Mapping[str, Any]
+    on: dt.date
+    settings: ShopSettings
+    witnessed: tuple[Checkpoint, Result] | None = None
+
+    def quantity(self, name: str, unit: str) -> Quantity:
+        text = str(self.payload.get(name, ""))
+        if not text.strip():
+            raise BadInput({name: _("Enter what was read")})
+        try:
+            found = parse_quantity(text, default_unit=unit)
+            found.to(unit)
+        except QuantityError as error:
+            raise BadInput({name: said(error)}) from error
+        return found
+
+    def kept(self, name: str, quantity: Quantity) -> dict[str, str]:
+        """What is stored of a reading: as it was entered, and its exact value."""
+        value = quantity.value
+        return {
+            "entered": str(self.payload.get(name, "")).strip(),
+            "value": f"{value.numerator}/{value.denominator}",
+            "unit": quantity.unit,
+        }
+
+    def says_yes(self, name: str) -> bool:
+        return str(self.payload.get(name, "")) == "yes"
+
+
+def judge(
+    checkpoint: Checkpoint,
+    payload: Mapping[str, Any],
+    *,
+    on: dt.date,
+    settings: ShopSettings,
+    witnessed: tuple[Checkpoint, Result] | None = None,
+) -> Judged:
+    """Judge what was entered at a checkpoint.
+
+    Args:
+        payload: the fields as they were entered.
+        on: the shop's day, for calibrations.
+        witnessed: for a witness, the checkpoint and result that are read a second time.
+
+    Raises:
+        BadInput: a field cannot be understood, or the instrument may not be used for it.
+    """
+    question = Question(checkpoint, payload, on, settings, witnessed)
+    try:
+        return JUDGES[CheckpointKind(checkpoint.kind)](question)
+    except QuantityError as error:
+        raise BadInput({"value": said(error)}) from error
+
+
+def said(error: QuantityError) -> str:
+    """What the pure modules say of a fault, in the language of the page, with what could have been meant."""
+    message = error.message.translated(_) if isinstance(error.message, Words) else str(error)
+    if error.meant:
+        message += " " + _("Meant: %(meant)s?") % {"meant": ", ".join(error.meant)}
+    return message
+
+
+def words(sentence: Words) -> str:
+    return sentence.translated(_)
+
+
+def _dimension(question: Question) -> Judged:
+    limits = limits_of(question.checkpoint, question.settings)
+    unit = limits.unit if limits else question.checkpoint.records
+    value = question.quantity("value", unit)
+    instrument = pick_instrument(question, [limits] if limits else [], [value])
+    readings = {"value": question.kept("value", value)}
+    if limits is None:
+        return _recorded(readings, instrument.row)
+    decision = decide(limits, instrument.data, value, agreed_rule(question.settings))
+    return Judged(decision.verdict, words(decision.explanation), readings, decision.as_json(), instrument.row)
+
+
+def _pair(question: Question) -> Judged:
+    limits = limits_of(question.checkpoint, question.settings)
+    equal = parsed(question.checkpoint.equal, question.settings)
+    unit = limits.unit if limits else question.checkpoint.records
+    left, right = question.quantity("left", unit), question.quantity("right", unit)
+    instrument = pick_instrument(question, [limits] if limits else [], [left, right])
+    readings = {"left": question.kept("left", left), "right": question.kept("right", right)}
+    if limits is None and equal is None:
+        return _recorded(readings, instrument.row)
+    decision = decide_pair(limits, equal, instrument.data, left, right, agreed_rule(question.settings))
+    return Judged(decision.verdict, words(decision.explanation), readings, decision.as_json(), instrument.row)
+
+
+def _torque(question: Question) -> Judged:
+    """A click wrench gives no reading: what it was set to, and that it clicked."""
+    _require_confirmed(question)
+    judged = _dimension(question)
+    readings = {**judged.readings, "clicked": True}
+    return Judged(judged.verdict, judged.explanation, readings, judged.decision, judged.instrument)
+
+
+def _torque_angle(question: Question) -> Judged:
+    torque = _torque(question)
+    limits = parsed(question.checkpoint.angle, question.settings)
+    if limits is None:
+        return torque
+    angle = question.quantity("angle", limits.unit)
+    instrument = pick_instrument(question, [limits], [angle], name="angle_instrument")
+    turned = decide(limits, instrument.data, angle, agreed_rule(question.settings))
+    return Judged(
+        worst(torque.verdict, turned.verdict),
+        f"{torque.explanation} {words(turned.explanation)}",
+        {**torque.readings, "angle": question.kept("angle", angle)},
+        {"torque": torque.decision, "angle": turned.as_json(), "rule": turned.as_json().get("rule")},
+        torque.instrument,
+        instrument.row,
+    )
+
+
+def _require_confirmed(question: Question) -> None:
+    """What makes a torque worth anything: lubricant as stated, new hardware where it is single-use."""
+    checkpoint, errors = question.checkpoint, {}
+    if not question.says_yes("clicked"):
+        errors["clicked"] = _("Say that the wrench clicked or showed its figure")
+    if checkpoint.lubricant and not question.says_yes("lubricant"):
+        errors["lubricant"] = _("Say that it was done with: %(what)s") % {"what": checkpoint.lubricant}
+    if checkpoint.is_single_use and not question.says_yes("new_hardware"):
+        errors["new_hardware"] = _("This hardware is single-use; say that it is new")
+    if errors:
+        raise BadInput(errors)
+
+
+def _weld(question: Question) -> Judged:
+    criteria = question.checkpoint.criteria
+    met: list[bool] = []
+    errors = {}
+    for number, _criterion in enumerate(criteria, start=1):
+        said = str(question.payload.get(f"criterion_{number}", ""))
+        if said not in {"yes", "no"}:
+            errors[f"criterion_{number}"] = _("Judge this criterion")
+        met.append(said == "yes")
+    if errors:
+        raise BadInput(errors)
+    failed = [text for text, holds in zip(criteria, met, strict=True) if not holds]
+    if failed:
+        explanation = _("Not met: %(criteria)s") % {"criteria": "; ".join(failed)}
+    else:
+        explanation = _("All %(count)d criteria are met") % {"count": len(criteria)}
+    judged = [{"criterion": t, "met": m} for t, m in zip(criteria, met, strict=True)]
+    return _plain(not failed, explanation, {"criteria": judged})
+
+
+def _count(question: Question) -> Judged:
+    text = str(question.payload.get("count", "")).strip()
+    if not text.isascii() or not text.isdecimal() or len(text) > 4 or int(text) > MOST_COUNT:
+        raise BadInput({"count": _("Enter a whole number from 0 to 9999")})
+    wanted, counted = question.checkpoint.count or 0, int(text)
+    explanation = _("%(counted)d counted, %(wanted)d wanted") % {"counted": counted, "wanted": wanted}
+    return _plain(counted == wanted, explanation, {"count": counted})
+
+
+def _fit(question: Question) -> Judged:
+    said = str(question.payload.get("go", ""))
+    if said not in {"yes", "no"}:
+        raise BadInput({"go": _("Say whether it passes")})
+    words = _("Passes: %(go)s") if said == "yes" else _("Does not pass: %(go)s")
+    return _plain(said == "yes", words % {"go": question.checkpoint.go}, {"go": said})
+
+
+def _photo(question: Question) -> Judged:
+    photo = str(question.payload.get("photo", ""))
+    if not photo:
+        raise BadInput({"photo": _("Take the photo first")})
+    return _plain(True, _("Photo taken"), {"photo": photo})
+
+
+def _witness(question: Question) -> Judged:
+    """The second person's own reading: inside of the same limits, and in agreement with the first."""
+    if question.witnessed is None:
+        raise BadInput({"value": _("There is no first reading to witness")})
+    first, result = question.witnessed
+    if "value" not in result.readings:
+        return _witness_of_pair(question, first, result)
+    limits = limits_of(first, question.settings)
+    unit = limits.unit if limits else first.records
+    value = question.quantity("value", unit)
+    instrument = pick_instrument(question, [limits] if limits else [], [value])
+    agreement = decide_agreement(
+        read_back(result.readings["value"]),
+        value,
+        instrument.data,
+        _agree_within(question),
+    )
+    readings = {"value": question.kept("value", value)}
+    if limits is None:
+        return Judged(
+            agreement.verdict, words(agreement.explanation), readings, agreement.as_json(), instrument.row
+        )
+    own = decide(limits, instrument.data, value, agreed_rule(question.settings))
+    return Judged(
+        worst(own.verdict, agreement.verdict),
+        f"{words(own.explanation)} {words(agreement.explanation)}",
+        readings,
+        {"own": own.as_json(), "agreement": agreement.as_json()},
+        instrument.row,
+    )
+
+
+def _recorded(readings: dict[str, Any], instrument: Instrument | None) -> Judged:
+    explanation = _("Recorded; there is no limit")
+    return Judged(
+        ResultVerdict.CONFORMS, explanation, readings, {"explanation": explanation, "rule": None}, instrument
+    )
+
+
+def _plain(holds: bool, explanation: str, readings: dict[str, Any]) -> Judged:
+    verdict = ResultVerdict.CONFORMS if holds else ResultVerdict.DOES_NOT_CONFORM
+    return Judged(verdict, explanation, readings, {"explanation": explanation, "rule": None})
+
+
+def _witness_of_pair(question: Question, first: Checkpoint, result: Result) -> Judged:
+    """Both sides read a second time; the verdict is the worst of the pair's and of both agreements."""
+    pair = _pair(Question(first, question.payload, question.on, question.settings))
+    unit = read_back(result.readings["left"]).unit
+    picked = pick_instrument(question, [], [question.quantity("left", unit)])
+    agreements = {
+        side: decide_agreement(
+            read_back(result.readings[side]),
+            question.quantity(side, unit),
+            picked.data,
+            _agree_within(question),
+        )
+        for side in ("left", "right")
+    }
+    explanations = [pair.explanation, *(words(a.explanation) for a in agreements.values())]
+    return Judged(
+        worst(pair.verdict, *(a.verdict for a in agreements.values())),
+        " ".join(explanations),
+        pair.readings,
+        {"own": pair.decision, **{f"agreement_{s}": a.as_json() for s, a in agreements.items()}},
+        pair.instrument,
+    )
+
+
+def read_back(kept: Mapping[str, str]) -> Quantity:
+    """The exact quantity of a stored reading."""
+    return Quantity(Fraction(kept["value"]), kept["unit"])
+
+
+def _agree_within(question: Question) -> Quantity | None:
+    """What the two readings may differ by; None takes the uncertainty of their difference."""
+    limits = parsed(question.checkpoint.agree, question.settings)
+    return limits.high if limits else None
+
+
+def worst(*verdicts: str) -> str:
+    """The verdict of several together: all must conform."""
+    for verdict in (ResultVerdict.DOES_NOT_CONFORM, ResultVerdict.TOO_CLOSE):
+        if verdict in verdicts:
+            return verdict
+    return ResultVerdict.CONFORMS
+
+
+JUDGES: Mapping[CheckpointKind, Callable[[Question], Judged]] = {
+    CheckpointKind.DIMENSION: _dimension,
+    CheckpointKind.PAIR: _pair,
+    CheckpointKind.TORQUE: _torque,
+    CheckpointKind.TORQUE_ANGLE: _torque_angle,
+    CheckpointKind.WELD: _weld,
+    CheckpointKind.COUNT: _count,
+    CheckpointKind.FIT: _fit,
+    CheckpointKind.PHOTO: _photo,
+    CheckpointKind.WITNESS: _witness,
+}

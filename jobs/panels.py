@@ -1,0 +1,285 @@
+"""What a tablet shows at one checkpoint: its figure, what to key, what to confirm, what it came to."""
+
+import datetime as dt
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+from django.utils.translation import gettext as _
+
+from jobs.gates import fire_watch_not_over
+from jobs.instruments import Choice, agreed_rule, choices_for
+from jobs.limits import LimitWords, limit_words, parsed
+from jobs.models import Checkpoint, CheckpointKind, Result
+from jobs.record import CheckpointStanding, CheckState, JobRecord
+from shop.engineering.limits import Limits
+from shop.models import Instrument
+
+
+@dataclass(frozen=True)
+class Typed:
+    """What was sent for a checkpoint and could not be recorded; kept, with what is wrong with it."""
+
+    code: str
+    values: Mapping[str, str] = field(default_factory=dict)
+    errors: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class ReadingField:
+    """A figure to be keyed."""
+
+    name: str
+    label: str
+    unit: str
+    kind: str
+    value: str
+    error: str
+    id: str
+    signed: bool = False
+
+
+@dataclass(frozen=True)
+class Choose:
+    """One of two words to be chosen; nothing is chosen beforehand."""
+
+    name: str
+    label: str
+    yes: str
+    no: str
+    value: str
+    error: str
+
+
+@dataclass(frozen=True)
+class Confirm:
+    """Something to be confirmed."""
+
+    name: str
+    label: str
+    is_ticked: bool
+    error: str
+
+
+@dataclass(frozen=True)
+class PickInstrument:
+    """The instruments that may be picked, and those that may not with the reason."""
+
+    name: str
+    label: str
+    usable: tuple[Choice, ...]
+    refused: tuple[Choice, ...]
+    value: str
+    error: str
+
+
+@dataclass(frozen=True)
+class Panel:
+    """One checkpoint as the tablet shows it."""
+
+    standing: CheckpointStanding
+    words: LimitWords | None
+    second_words: LimitWords | None
+    readings: tuple[ReadingField, ...]
+    choices: tuple[Choose, ...]
+    confirms: tuple[Confirm, ...]
+    instruments: tuple[PickInstrument, ...]
+    is_hidden: bool
+    lapsed: str
+    watch: str
+    typed: Typed | None
+
+    @property
+    def checkpoint(self) -> Checkpoint:
+        return self.standing.checkpoint
+
+    @property
+    def code(self) -> str:
+        return self.checkpoint.code
+
+    @property
+    def result(self) -> Result | None:
+        return self.standing.current
+
+    @property
+    def state(self) -> str:
+        """The verdict to be shown; one that waits for its witness is not."""
+        state = self.standing.state
+        if self.is_hidden or state == CheckState.REOPENED:
+            return CheckState.OPEN
+        return state
+
+    @property
+    def is_witness(self) -> bool:
+        return self.checkpoint.kind == CheckpointKind.WITNESS
+
+    @property
+    def is_photo(self) -> bool:
+        return self.checkpoint.kind == CheckpointKind.PHOTO
+
+    @property
+    def takes_reading(self) -> bool:
+        """Whether it is to be read now: open, lapsed, too close, or an answer came back with an error."""
+        if self.standing.state == CheckState.DOES_NOT_CONFORM:
+            return False
+        return not self.standing.is_closed or bool(self.lapsed) or self.typed is not None
+
+    @property
+    def errors(self) -> Mapping[str, str]:
+        return self.typed.errors if self.typed else {}
+
+    @property
+    def other_errors(self) -> tuple[str, ...]:
+        """Errors that belong to no field on the panel."""
+        shown = {f.name for f in (*self.readings, *self.choices, *self.confirms, *self.instruments)}
+        shown |= {"reason", "photo", "pin", "person"}
+        return tuple(text for name, text in self.errors.items() if name not in shown)
+
+
+def build_panels(
+    record: JobRecord,
+    standings: Sequence[CheckpointStanding],
+    *,
+    instruments: Sequence[Instrument],
+    typed: Typed | None,
+    now: dt.datetime,
+) -> tuple[Panel, ...]:
+    """The panels of an operation, built without a query."""
+    return tuple(
+        _panel(record, s, instruments, typed if typed and typed.code == s.code else None, now)
+        for s in standings
+    )
+
+
+def _panel(
+    record: JobRecord,
+    standing: CheckpointStanding,
+    instruments: Sequence[Instrument],
+    typed: Typed | None,
+    now: dt.datetime,
+) -> Panel:
+    checkpoint = standing.checkpoint
+    read = _read_as(record, checkpoint)
+    limits = parsed(read.limit, record.settings)
+    second = parsed(read.equal or read.angle, record.settings)
+    watch = fire_watch_not_over(record, standing, now=now)
+    return Panel(
+        standing=standing,
+        words=limit_words(limits) if limits else None,
+        second_words=limit_words(second) if second else None,
+        readings=_readings(read, limits, parsed(read.angle, record.settings), typed or Typed(standing.code)),
+        choices=_choices(checkpoint, typed or Typed(standing.code)),
+        confirms=_confirms(checkpoint, typed or Typed(standing.code)),
+        instruments=_pick(record, read, limits, instruments, typed or Typed(standing.code), now),
+        is_hidden=record.awaits_witness(standing),
+        lapsed=record.lapsed(standing, now=now),
+        watch=watch.text if watch else "",
+        typed=typed,
+    )
+
+
+def _read_as(record: JobRecord, checkpoint: Checkpoint) -> Checkpoint:
+    """What a witness reads is what the first has read."""
+    if checkpoint.kind != CheckpointKind.WITNESS:
+        return checkpoint
+    first = record.find_checkpoint(checkpoint.witness_of)
+    return first.checkpoint if first else checkpoint
+
+
+READINGS: Mapping[str, tuple[tuple[str, str], ...]] = {
+    CheckpointKind.DIMENSION: (("value", "Reading"),),
+    CheckpointKind.PAIR: (("left", "Left"), ("right", "Right")),
+    CheckpointKind.TORQUE: (("value", "Set to, or shown"),),
+    CheckpointKind.TORQUE_ANGLE: (("value", "Set to, or shown"), ("angle", "Turned by")),
+    CheckpointKind.COUNT: (("count", "Counted"),),
+}
+
+
+def _readings(
+    checkpoint: Checkpoint, limits: Limits | None, angle: Limits | None, typed: Typed
+) -> tuple[ReadingField, ...]:
+    fields = []
+    for name, label in READINGS.get(checkpoint.kind, ()):
+        unit = limits.unit if limits else checkpoint.records
+        if name == "angle" and angle is not None:
+            unit = angle.unit
+        fields.append(
+            ReadingField(
+                name=f"p_{name}",
+                label=_(label),
+                unit="" if name == "count" else unit,
+                kind="whole" if name == "count" else ("inch" if unit == "in" else "decimal"),
+                value=typed.values.get(name, ""),
+                error=typed.errors.get(name, ""),
+                id=f"{typed.code}-{name}",
+                signed=unit in {"°", "deg"},
+            )
+        )
+    return tuple(fields)
+
+
+def _choices(checkpoint: Checkpoint, typed: Typed) -> tuple[Choose, ...]:
+    if checkpoint.kind == CheckpointKind.FIT:
+        asked = [("go", checkpoint.go, _("Passes"), _("Does not pass"))]
+    elif checkpoint.kind == CheckpointKind.WELD:
+        asked = [
+            (f"criterion_{n}", text, _("Met"), _("Not met"))
+            for n, text in enumerate(checkpoint.criteria, start=1)
+        ]
+    else:
+        asked = []
+    return tuple(
+        Choose(f"p_{name}", label, yes, no, typed.values.get(name, ""), typed.errors.get(name, ""))
+        for name, label, yes, no in asked
+    )
+
+
+def _confirms(checkpoint: Checkpoint, typed: Typed) -> tuple[Confirm, ...]:
+    if not checkpoint.is_joint:
+        return ()
+    asked = [("clicked", _("The wrench clicked, or showed this figure"))]
+    if checkpoint.lubricant:
+        asked.append(("lubricant", _("Done with: %(what)s") % {"what": checkpoint.lubricant}))
+    if checkpoint.is_single_use:
+        asked.append(("new_hardware", _("The hardware is new: it is single-use")))
+    return tuple(
+        Confirm(f"p_{name}", label, typed.values.get(name) == "yes", typed.errors.get(name, ""))
+        for name, label in asked
+    )
+
+
+def _pick(
+    record: JobRecord,
+    checkpoint: Checkpoint,
+    limits: Limits | None,
+    instruments: Sequence[Instrument],
+    typed: Typed,
+    now: dt.datetime,
+) -> tuple[PickInstrument, ...]:
+    angle = parsed(checkpoint.angle, record.settings)
+    asked = [("instrument", _("Read with"), checkpoint.instrument_kind, limits)]
+    if angle is not None:
+        asked.append(("angle_instrument", _("Angle read with"), checkpoint.angle_instrument_kind, angle))
+    found = []
+    for name, label, kind, limit in asked:
+        unit = limit.unit if limit else checkpoint.records
+        if not kind or not unit:
+            continue
+        choices = choices_for(
+            [limit] if limit else [],
+            unit=unit,
+            kind=kind,
+            instruments=instruments,
+            on=now.astimezone(record.zone).date(),
+            rule=agreed_rule(record.settings),
+        )
+        found.append(
+            PickInstrument(
+                f"p_{name}",
+                label,
+                tuple(c for c in choices if c.is_usable),
+                tuple(c for c in choices if not c.is_usable),
+                typed.values.get(name, ""),
+                typed.errors.get(name, ""),
+            )
+        )
+    return tuple(found)

@@ -1,0 +1,132 @@
+"""An operation as the tablet in the bay shows it, all its checkpoints at once so that it can be kept."""
+
+import datetime as dt
+import hashlib
+import uuid
+from dataclasses import dataclass
+from functools import cached_property
+from uuid import UUID
+
+from django.db.models import Q
+from django.utils.translation import gettext as _
+
+from jobs.gates import reasons_against_finishing, reasons_against_starting, reasons_against_work
+from jobs.instruments import all_instruments
+from jobs.models import Job, OperationState, ResultVerdict
+from jobs.panels import Panel, Typed, build_panels
+from jobs.reasons import Reason
+from jobs.record import JobRecord, OperationStanding
+from shop.models import StreamHead, Turn
+
+
+@dataclass(frozen=True)
+class OperationPage:
+    """The page of one operation of one car."""
+
+    record: JobRecord
+    operation: OperationStanding
+    turn: Turn
+    now: dt.datetime
+    panels: tuple[Panel, ...]
+    at: str
+    typed: Typed | None = None
+
+    @property
+    def job(self) -> Job:
+        return self.record.job
+
+    @property
+    def code(self) -> str:
+        return self.operation.code
+
+    @property
+    def saw(self) -> UUID | None:
+        """The last entry on this operation that whoever looks at the page has seen."""
+        return self.record.saw(self.operation.code)
+
+    @property
+    def entry_id(self) -> UUID:
+        """An identity for an entry where no script makes one; each use is another."""
+        return uuid.uuid4()
+
+    @property
+    def is_waiting(self) -> bool:
+        return self.operation.state == OperationState.WAITING
+
+    @property
+    def is_in_work(self) -> bool:
+        return self.operation.state == OperationState.IN_WORK
+
+    @property
+    def is_hold_point(self) -> bool:
+        return self.operation.operation.is_hold_point
+
+    @cached_property
+    def against_starting(self) -> list[Reason]:
+        return reasons_against_starting(self.record, self.operation, now=self.now)
+
+    @cached_property
+    def against_work(self) -> list[Reason]:
+        """What stands against going on in an operation that is in work."""
+        return reasons_against_work(self.record, self.operation, now=self.now) if self.is_in_work else []
+
+    @cached_property
+    def against_finishing(self) -> list[Reason]:
+        return reasons_against_finishing(self.record, self.operation, now=self.now)
+
+    @property
+    def next_operation(self) -> OperationStanding | None:
+        """The next operation that is not done."""
+        later = (o for o in self.record.operations if o.position > self.operation.position)
+        return next((o for o in later if not o.is_done), None)
+
+    @property
+    def opens_at(self) -> str:
+        """The section shown first: where something was just entered, else the first thing to be done."""
+        if self.typed:
+            return self.typed.code
+        if self.at and (self.at == self.code or any(p.code == self.at for p in self.panels)):
+            return self.at
+        if self.is_waiting:
+            return self.code
+        return next((p.code for p in self.panels if p.takes_reading), "finish")
+
+    @property
+    def where(self) -> str:
+        return _("Job %(number)d") % {"number": self.job.number}
+
+    @property
+    def has_open_problem(self) -> bool:
+        return any(
+            n.job_operation_id == self.operation.job_operation.pk for n in self.record.open_nonconformances
+        )
+
+    @property
+    def bad_panels(self) -> tuple[Panel, ...]:
+        return tuple(p for p in self.panels if p.result and p.result.verdict != ResultVerdict.CONFORMS)
+
+
+def operation_page(
+    job: Job, code: str, *, turn: Turn, now: dt.datetime, at: str = "", typed: Typed | None = None
+) -> OperationPage | None:
+    """The page of an operation; None where the job has none of that code."""
+    record = JobRecord.load(job)
+    operation = record.find(code)
+    if operation is None:
+        return None
+    panels = build_panels(record, operation.checkpoints, instruments=all_instruments(), typed=typed, now=now)
+    return OperationPage(record, operation, turn, now, panels, at, typed)
+
+
+def operation_etag(job: Job, code: str, *, turn: Turn, now: dt.datetime, at: str) -> str:
+    """Changes with anything that the page shows: the job's and its kit's record, the instruments, the turn, the day.
+
+    The minute is in it because a fire watch runs out without an entry.
+    """
+    heads = dict(
+        StreamHead.objects.filter(
+            Q(stream__in=[job.stream, job.kit_order.stream, "shop"]) | Q(stream__startswith="instrument/")
+        ).values_list("stream", "hash")
+    )
+    parts = [code, at, str(turn.pk), f"{now:%Y-%m-%d %H:%M}", *sorted(heads.values())]
+    return f'"{hashlib.sha256("|".join(parts).encode()).hexdigest()[:32]}"'
