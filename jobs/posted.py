@@ -6,13 +6,15 @@ from uuid import UUID
 from django.http import HttpRequest
 from django.utils.translation import gettext as _
 
+from jobs.bad_input import BadInput
 from jobs.recording import FloorEntry
-from jobs.recording.work import BadInput
 from shop.models import Person
 
 PREFIX = "p_"
 MOST_CHARACTERS = 4000
 MOST_FIELDS = 60
+# Says who signed beside the signer. Whoever confirms that person's PIN puts it in, no form may.
+CONFIRMED = frozenset({"second"})
 
 
 def posted_entry(
@@ -60,7 +62,7 @@ def _payload(request: HttpRequest) -> dict[str, str]:
     }
     if too_long:
         raise BadInput(too_long)
-    return {name: str(value) for name, value in fields.items()}
+    return {name: str(value) for name, value in fields.items() if name not in CONFIRMED}
 
 
 def _entered_at(text: str) -> dt.datetime | None:
