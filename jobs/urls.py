@@ -1,6 +1,10 @@
 """Addresses of jobs."""
 
-from django.urls import URLPattern
+from django.urls import URLPattern, URLResolver, include, path
 
 app_name = "jobs"
-urlpatterns: list[URLPattern] = []
+urlpatterns: list[URLPattern | URLResolver] = [
+    path("tablet/", include("jobs.tablet_urls")),
+    path("procedures/", include("jobs.procedure_urls")),
+    path("", include("jobs.desk_urls")),
+]
