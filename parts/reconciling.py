@@ -73,7 +73,7 @@ def reconcile(order: KitOrder) -> OrderStanding:
 
 def reconcile_many(orders: Iterable[KitOrder]) -> dict[int, OrderStanding]:
     """How each of the orders stands now, by its key."""
-    return {pk: standing_of(facts) for pk, facts in _load(list(orders)).items()}
+    return {pk: standing_of(facts) for pk, facts in load_facts(list(orders)).items()}
 
 
 def standing_of(facts: OrderFacts) -> OrderStanding:
@@ -160,7 +160,8 @@ def _is_counted(facts: OrderFacts) -> bool:
     return bool(facts.lines) and not of_kit
 
 
-def _load(orders: list[KitOrder]) -> dict[int, OrderFacts]:
+def load_facts(orders: list[KitOrder]) -> dict[int, OrderFacts]:
+    """What is known of each order, by its key, in four queries."""
     facts = {order.pk: OrderFacts(order.number) for order in orders}
     by_revision: dict[int, list[OrderFacts]] = defaultdict(list)
     for order in orders:

@@ -1,6 +1,24 @@
-"""Addresses of parts."""
+"""Addresses of the parts counter."""
 
-from django.urls import URLPattern
+from django.urls import path
+
+from parts import views
 
 app_name = "parts"
-urlpatterns: list[URLPattern] = []
+urlpatterns = [
+    path("", views.order_list, name="order_list"),
+    path("orders/new/", views.order_open, name="order_open"),
+    path("orders/<str:number>/", views.order, name="order"),
+    path("orders/<str:number>/standing.csv", views.order_export, name="order_export"),
+    path("orders/<str:number>/receive/", views.receive, name="receive"),
+    path("orders/<str:number>/verdict/", views.count_verdict, name="count_verdict"),
+    path("orders/<str:number>/receipts/<int:pk>/", views.receipt, name="receipt"),
+    path("orders/<str:number>/expect/<int:line_pk>/", views.expect, name="expect"),
+    path("slips/new/", views.slip_bring_in, name="slip_bring_in"),
+    path("slips/<int:pk>.csv", views.slip_export, name="slip_export"),
+    path("kits/", views.kit_list, name="kit_list"),
+    path("kits/new/", views.kit_bring_in, name="kit_bring_in"),
+    path("kits/<str:code>/<str:revision>/", views.kit, name="kit"),
+    path("kits/<str:code>/<str:revision>/kit.csv", views.kit_export, name="kit_export"),
+    path("kits/<str:code>/<str:revision>/release/", views.kit_release, name="kit_release"),
+]

@@ -8,11 +8,31 @@ from parts.models.kits import KitLine, KitRevision
 from shop.models import Entry
 
 
+class KitOrderQuerySet(models.QuerySet["KitOrder"]):
+    def with_kit(self) -> "KitOrderQuerySet":
+        return self.select_related("kit_revision__kit__supplier")
+
+    def matching(self, words: str) -> "KitOrderQuerySet":
+        """Orders whose number, kit or supplier has every one of the words in it."""
+        found = self
+        for word in words.split():
+            kit = "kit_revision__kit__"
+            found = found.filter(
+                models.Q(number__icontains=word)
+                | models.Q(**{f"{kit}code__icontains": word})
+                | models.Q(**{f"{kit}name__icontains": word})
+                | models.Q(**{f"{kit}supplier__name__icontains": word})
+            )
+        return found
+
+
 class KitOrder(models.Model):
     number = models.CharField(_("kit order"), max_length=20, unique=True)
     kit_revision = models.ForeignKey(KitRevision, on_delete=models.PROTECT, related_name="orders")
     ordered_on = models.DateField(_("ordered on"))
     expected_on = models.DateField(_("expected on"), null=True, blank=True)
+
+    objects = KitOrderQuerySet.as_manager()
 
     class Meta:
         verbose_name = _("kit order")

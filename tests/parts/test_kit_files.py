@@ -178,15 +178,15 @@ def test_a_code_stays_with_its_kit(clerk: Person, old: bytes, new: bytes) -> Non
     assert KitRevision.objects.count() == 1
 
 
-WORDS = st.text(st.characters(exclude_categories=["Cs", "Cc"]), max_size=20).map(str.strip)
-PARTS = st.from_regex(r"[A-Z+=@-][A-Z0-9]{1,6}", fullmatch=True)
+WORDS = st.text("aZ09 ½Ø時=+-@'\",;.", max_size=12).map(str.strip)
+PARTS = st.text("AZ09+=@-", min_size=1, max_size=6)
 LINES = st.builds(
     KitSheetLine,
     part_number=PARTS,
     description=WORDS.filter(bool),
     quantity=st.integers(1, 99_999),
     side=st.sampled_from(["", "left", "right", "both"]),
-    operation=st.from_regex(r"[A-Z][0-9]{1,3}", fullmatch=True),
+    operation=st.sampled_from(["A10", "D30", "W999"]),
     is_critical=st.booleans(),
     substitutes=st.lists(PARTS.map(lambda part: f"{part}-ALT"), unique=True, max_size=3).map(tuple),
     thread=WORDS,
@@ -197,7 +197,7 @@ LINES = st.builds(
 KITS = st.builds(
     KitSheet,
     kit=st.just("KIT-T9"),
-    revision=st.from_regex(r"[A-Z][0-9]?", fullmatch=True),
+    revision=st.sampled_from(["A", "B2"]),
     kit_name=WORDS.filter(bool),
     supplier=WORDS.filter(bool),
     lines=st.lists(LINES, min_size=1, max_size=6, unique_by=lambda line: line.part_number).map(tuple),

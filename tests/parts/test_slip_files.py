@@ -108,7 +108,7 @@ def test_a_substitute_for_two_parts_is_left_to_a_person(clerk: Person) -> None:
     assert slip.lines.get(part_number="T1-111").kit_line is None
 
 
-WORDS = st.text(st.characters(exclude_categories=["Cs", "Cc"]), max_size=20).map(str.strip)
+WORDS = st.text("aZ09 ½Ø時=+-@'\",;.", max_size=12).map(str.strip)
 LINES = st.builds(
     SlipSheetLine,
     part_number=WORDS.filter(bool),
@@ -119,7 +119,7 @@ LINES = st.builds(
 )
 SLIPS = st.builds(
     SlipSheet,
-    order=st.from_regex(r"K-[0-9]{4}", fullmatch=True),
+    order=st.sampled_from(["K-0001", "K-9.9"]),
     slip=WORDS.filter(bool),
     carrier=WORDS,
     dated=st.dates(),

@@ -1,0 +1,14 @@
+"""The counter's words in templates."""
+
+from django import template
+
+from parts import wording
+
+register = template.Library()
+
+register.filter("kind_words", wording.kind_words)
+register.filter("short_words", wording.short_words)
+register.filter("line_words", wording.line_words)
+register.filter("shortage_sentence", wording.shortage_sentence)
+register.filter("order_words", wording.order_words)
+register.filter("day_words", wording.day_words)

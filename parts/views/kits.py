@@ -1,0 +1,96 @@
+"""Kits: what they are made of, revision by revision."""
+
+from django.contrib import messages
+from django.db.models import Count, Prefetch
+from django.http import HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+from django.views.decorators.http import require_http_methods, require_safe
+
+from parts.csv_answers import csv_answer
+from parts.forms.bringing_in import BringInKitForm, shown_again
+from parts.kit_files import KitNews, bring_in, kit_file
+from parts.kit_releasing import release_kit
+from parts.kit_sheet import COLUMNS
+from parts.models import KitDefinition, KitRevision
+from parts.views.who import MAY_WRITE, everyone, writers
+from shop.file_errors import FileErrors
+from shop.requests import PersonRequest
+
+NEWS = {
+    KitNews.NEW: gettext_lazy("%(kit)s was brought in: %(lines)d lines."),
+    KitNews.CHANGED: gettext_lazy("The draft %(kit)s was replaced: %(lines)d lines."),
+    KitNews.RELEASED: gettext_lazy("%(kit)s was released."),
+    KitNews.NOTHING: gettext_lazy(
+        "%(kit)s is here already with exactly these %(lines)d lines; nothing was changed."
+    ),
+}
+
+
+@everyone
+@require_safe
+def kit_list(request: PersonRequest) -> HttpResponse:
+    revisions = KitRevision.objects.annotate(lines_count=Count("lines")).order_by("-revision")
+    kits = KitDefinition.objects.select_related("supplier").prefetch_related(
+        Prefetch("revisions", queryset=revisions)
+    )
+    context = {"kits": kits, "may_write": request.user.role in MAY_WRITE}
+    return render(request, "parts/kit_list.html", context)
+
+
+@everyone
+@require_safe
+def kit(request: PersonRequest, code: str, revision: str) -> HttpResponse:
+    found = _revision(code, revision)
+    context = {
+        "revision": found,
+        "lines": found.lines.all(),
+        "orders": found.orders.order_by("number"),
+        "may_write": request.user.role in MAY_WRITE,
+    }
+    return render(request, "parts/kit.html", context)
+
+
+@everyone
+@require_safe
+def kit_export(request: PersonRequest, code: str, revision: str) -> HttpResponse:
+    return csv_answer(kit_file(_revision(code, revision)), f"{code} {revision}.csv")
+
+
+@writers
+@require_http_methods(["GET", "POST"])
+def kit_release(request: PersonRequest, code: str, revision: str) -> HttpResponse:
+    found = _revision(code, revision)
+    if request.method == "GET":
+        return render(request, "parts/kit_release.html", {"revision": found})
+    found = release_kit(revision=found, by=request.user, now=timezone.now())
+    messages.success(request, _("%(kit)s is released.") % {"kit": found})
+    return redirect("parts:kit", code, revision)
+
+
+@writers
+def kit_bring_in(request: PersonRequest) -> HttpResponse:
+    form = BringInKitForm(request.POST, request.FILES) if request.method == "POST" else BringInKitForm()
+    context = {"form": form, "columns": COLUMNS}
+    if request.method != "POST":
+        return render(request, "parts/kit_bring_in.html", context)
+    if not form.is_valid():
+        return render(request, "parts/kit_bring_in.html", context, status=422)
+    content = form.content()
+    try:
+        found = bring_in(content, by=request.user, now=timezone.now(), release=form.cleaned_data["release"])
+    except FileErrors as refusal:
+        again = BringInKitForm(initial=shown_again(form, content))
+        context |= {"form": again, "file_errors": refusal.errors}
+        return render(request, "parts/kit_bring_in.html", context, status=422)
+    counts = {"kit": found.revision, "lines": found.revision.lines.count()}
+    level = messages.INFO if found.news is KitNews.NOTHING else messages.SUCCESS
+    messages.add_message(request, level, NEWS[found.news] % counts)
+    return redirect("parts:kit", found.revision.kit.code, found.revision.revision)
+
+
+def _revision(code: str, revision: str) -> KitRevision:
+    rows = KitRevision.objects.select_related("kit__supplier")
+    return get_object_or_404(rows, kit__code=code, revision=revision)

@@ -1,0 +1,98 @@
+"""Kit orders: the list of all, one of them, opening one, chasing what is short."""
+
+from django.contrib import messages
+from django.http import HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_safe
+
+from parts.answer_words import answer_words
+from parts.csv_answers import csv_answer
+from parts.expecting import expect as expect_part
+from parts.forms.orders import ExpectForm, OrderForm
+from parts.models import KitOrder
+from parts.order_listing import list_orders
+from parts.order_page import OrderPage, standing_file
+from parts.ordering import OrderError, next_number, open_order
+from parts.reconciling import reconcile
+from parts.views.who import MAY_WRITE, everyone, writers
+from shop.models import SignedHow
+from shop.requests import PersonRequest
+
+
+@everyone
+@require_safe
+def order_list(request: PersonRequest) -> HttpResponse:
+    query = request.GET.get("q", "").strip()
+    state = request.GET.get("state", "")
+    sort = request.GET.get("sort", "number")
+    orders = KitOrder.objects.with_kit().matching(query)
+    context = {
+        "list": list_orders(orders, state=state, sort=sort, today=timezone.localdate()),
+        "query": query,
+        "state": state,
+        "order": sort,
+        "may_write": request.user.role in MAY_WRITE,
+    }
+    return render(request, "parts/order_list.html", context)
+
+
+@everyone
+@require_safe
+def order(request: PersonRequest, number: str) -> HttpResponse:
+    page = OrderPage.of(get_object_or_404(KitOrder.objects.with_kit(), number=number))
+    context = {"page": page, "order": page.order, "may_write": request.user.role in MAY_WRITE}
+    return render(request, "parts/order.html", context)
+
+
+@everyone
+@require_safe
+def order_export(request: PersonRequest, number: str) -> HttpResponse:
+    found = get_object_or_404(KitOrder, number=number)
+    return csv_answer(standing_file(reconcile(found)), f"{number}.csv")
+
+
+@writers
+def order_open(request: PersonRequest) -> HttpResponse:
+    initial = {"number": next_number(), "ordered_on": timezone.localdate()}
+    form = OrderForm(request.POST if request.method == "POST" else None, initial=initial)
+    if request.method == "POST" and form.is_valid():
+        try:
+            opened = open_order(**form.cleaned_data, by=request.user, now=timezone.now())
+        except OrderError as error:
+            form.add_error(error.field, error.message)
+        else:
+            messages.success(request, _("Kit order %(order)s is open.") % {"order": opened.number})
+            return redirect("parts:order", opened.number)
+    status = 422 if form.errors else 200
+    return render(request, "parts/order_open.html", {"form": form}, status=status)
+
+
+@writers
+def expect(request: PersonRequest, number: str, line_pk: int) -> HttpResponse:
+    found = get_object_or_404(KitOrder.objects.with_kit(), number=number)
+    kit_line = get_object_or_404(found.kit_revision.lines, pk=line_pk)
+    line = next(one for one in reconcile(found).lines if one.kit_line_id == kit_line.pk)
+    form = ExpectForm(request.POST) if request.method == "POST" else ExpectForm.fresh(found)
+    context = {"form": form, "order": found, "line": line}
+    if request.method != "POST" or not form.is_valid():
+        return render(request, "parts/expect.html", context, status=422 if form.errors else 200)
+    typed, now = form.cleaned_data, timezone.now()
+    answer = expect_part(
+        order=found,
+        part_number=kit_line.part_number,
+        eta=typed["eta"],
+        note=typed["note"],
+        entry_id=typed["entry_id"],
+        saw=typed["saw"],
+        signer=request.user,
+        signed_how=SignedHow.DESK,
+        now=now,
+        entered_at=form.entered_at_by(now),
+    )
+    if answer.accepted:
+        return redirect("parts:order", number)
+    again = ExpectForm.renewed(found, request.POST)
+    again.add_error(answer.data.get("field"), answer_words(answer))
+    return render(request, "parts/expect.html", context | {"form": again}, status=409)

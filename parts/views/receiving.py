@@ -1,0 +1,112 @@
+"""Receiving a kit: the counting sheet, and what it told."""
+
+from django.http import HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_http_methods, require_safe
+from django_htmx.http import HttpResponseClientRedirect
+
+from parts.answer_words import answer_words
+from parts.counting_sheet import CountingSheet, as_slipped
+from parts.forms.entry import EntryFields
+from parts.models import KitOrder, PackingSlip
+from parts.receiving import receive as receive_delivery
+from parts.reconciling import reconcile
+from parts.views.who import MAY_WRITE, everyone, writers
+from shop.entries import Answer
+from shop.models import Outcome, SignedHow
+from shop.requests import PersonRequest
+
+
+@writers
+@require_http_methods(["GET", "POST"])
+def receive(request: PersonRequest, number: str) -> HttpResponse:
+    order = get_object_or_404(KitOrder.objects.with_kit(), number=number)
+    slip = _slip(order, request.GET.get("slip", ""))
+    if request.method == "GET":
+        return _sheet(request, order, CountingSheet(order, slip))
+    sheet = CountingSheet(order, slip, request.POST)
+    if "fill" in request.POST:
+        filled = CountingSheet(order, slip, as_slipped(sheet, request.POST))
+        return _sheet(request, order, filled, entry=EntryFields(request.POST))
+    entry = EntryFields(request.POST)
+    if not entry.is_valid():
+        lost = _("The form had lost its identity. What you typed is kept: record it again.")
+        return _sheet(request, order, sheet, status=422, said=lost)
+    if not sheet.is_valid():
+        return _sheet(request, order, sheet, status=422)
+    answer = _record(request, order, sheet, entry)
+    if answer.accepted:
+        return _to_receipt(request, number, answer)
+    sheet.refuse(answer.data.get("fields", {}))
+    status = 422 if answer.outcome == Outcome.REFUSED else 409
+    return _sheet(request, order, sheet, status=status, said=answer_words(answer))
+
+
+@writers
+@require_safe
+def count_verdict(request: PersonRequest, number: str) -> HttpResponse:
+    """How one line would stand with what is typed in its row: the words beside it."""
+    order = get_object_or_404(KitOrder.objects.with_kit(), number=number)
+    sheet = CountingSheet(order, _slip(order, request.GET.get("slip", "")), request.GET)
+    form = next((one for one in sheet.counts if one.prefix == request.GET.get("row")), None)
+    return render(request, "parts/count_verdict.html", {"form": form})
+
+
+@everyone
+@require_safe
+def receipt(request: PersonRequest, number: str, pk: int) -> HttpResponse:
+    order = get_object_or_404(KitOrder.objects.with_kit(), number=number)
+    found = get_object_or_404(order.receipts.select_related("slip", "received_by"), pk=pk)
+    context = {
+        "order": order,
+        "receipt": found,
+        "lines": found.lines.select_related("kit_line"),
+        "standing": reconcile(order),
+        "may_write": request.user.role in MAY_WRITE,
+    }
+    return render(request, "parts/receipt.html", context)
+
+
+def _slip(order: KitOrder, number: str) -> PackingSlip | None:
+    return get_object_or_404(order.slips, number=number) if number else None
+
+
+def _record(request: PersonRequest, order: KitOrder, sheet: CountingSheet, entry: EntryFields) -> Answer:
+    now = timezone.now()
+    return receive_delivery(
+        order=order,
+        delivery=sheet.delivery(),
+        entry_id=entry.cleaned_data["entry_id"],
+        saw=entry.cleaned_data["saw"],
+        signer=request.user,
+        signed_how=SignedHow.DESK,
+        now=now,
+        entered_at=entry.entered_at_by(now),
+    )
+
+
+def _to_receipt(request: PersonRequest, number: str, answer: Answer) -> HttpResponse:
+    to = redirect("parts:receipt", number, answer.data["receipt"])
+    return HttpResponseClientRedirect(to.url) if request.htmx else to
+
+
+def _sheet(
+    request: PersonRequest,
+    order: KitOrder,
+    sheet: CountingSheet,
+    *,
+    entry: EntryFields | None = None,
+    status: int = 200,
+    said: str = "",
+) -> HttpResponse:
+    errors = [("", said)] if said else []
+    context = {
+        "order": order,
+        "sheet": sheet,
+        "slips": order.slips.all(),
+        "entry": entry or EntryFields.fresh(order),
+        "errors": [*errors, *sheet.errors] if request.method == "POST" else [],
+    }
+    return render(request, "parts/receive.html", context, status=status)

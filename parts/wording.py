@@ -1,0 +1,86 @@
+"""What reconciling found, in the words of the counter."""
+
+import datetime as dt
+from collections.abc import Callable
+
+from django.utils.formats import date_format
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from parts.standing import Kind, LineStanding, OrderStanding, OrderState
+
+
+def day_words(day: dt.date) -> str:
+    return date_format(day, "M j, Y")
+
+
+def kind_words(line: LineStanding) -> list[str]:
+    """Each way in which a line is not as ordered, with its number of pieces."""
+    return [WORDS[kind](line) for kind in line.kinds]
+
+
+def short_words(line: LineStanding) -> str:
+    """How much is missing: '2 of 4 short'."""
+    return _("%(short)d of %(ordered)d short") % {"short": line.short, "ordered": line.ordered}
+
+
+def line_words(line: LineStanding) -> str:
+    """The whole standing of a line: what is short and why, or that it is here."""
+    kinds = "; ".join(kind_words(line))
+    if not line.short:
+        return kinds or _("here")
+    return f"{short_words(line)}: {kinds}"
+
+
+def shortage_sentence(line: LineStanding) -> str:
+    """One sentence for a short part: which, how many, who needs it first, when it comes."""
+    sentence = _(
+        "%(part)s %(description)s: %(short)d of %(ordered)d missing, first needed at %(operation)s"
+    ) % {
+        "part": line.part_number,
+        "description": line.description,
+        "short": line.short,
+        "ordered": line.ordered,
+        "operation": line.operation,
+    }
+    if line.eta is None:
+        return _("%(sentence)s; nobody has said when it comes.") % {"sentence": sentence}
+    return _("%(sentence)s; expected %(day)s.") % {"sentence": sentence, "day": day_words(line.eta)}
+
+
+def order_words(standing: OrderStanding) -> str:
+    """Where an order stands as a whole, in a few words."""
+    if standing.state == OrderState.EXPECTED:
+        return _("slip is here, not counted") if standing.has_slip else _("expected")
+    if standing.state == OrderState.COMPLETE:
+        return _("all here")
+    count = len(standing.shortages)
+    words = ngettext("%(count)d part short", "%(count)d parts short", count) % {"count": count}
+    critical = len(standing.critical_shortages)
+    return words + (_(", %(count)d critical") % {"count": critical} if critical else "")
+
+
+def _less_than_slip(line: LineStanding) -> str:
+    count = line.slipped_where_counted - line.came
+    return _("%(count)d fewer than the slip says") % {"count": count}
+
+
+def _not_slipped(line: LineStanding) -> str:
+    count = line.ordered - max(line.slipped, line.came) - line.backordered
+    return _("%(count)d on no slip yet") % {"count": count}
+
+
+def _not_counted(line: LineStanding) -> str:
+    count = line.slipped - line.slipped_where_counted
+    return _("%(count)d sent, not counted yet") % {"count": count}
+
+
+WORDS: dict[Kind, Callable[[LineStanding], str]] = {
+    Kind.SHORT_OF_SLIP: _less_than_slip,
+    Kind.BACKORDERED: lambda line: _("%(count)d backordered on the slip") % {"count": line.backordered},
+    Kind.NOT_YET_SLIPPED: _not_slipped,
+    Kind.NOT_YET_COUNTED: _not_counted,
+    Kind.OVER: lambda line: _("%(count)d more than ordered") % {"count": line.over},
+    Kind.DAMAGED: lambda line: _("%(count)d damaged") % {"count": line.damaged},
+    Kind.WRONG: lambda line: _("%(count)d wrong") % {"count": line.wrong},
+}

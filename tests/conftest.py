@@ -1,0 +1,113 @@
+"""What holds for every test: a place of its own to write to, no network, no test left out."""
+
+import datetime as dt
+import os
+import shutil
+import socket
+import tempfile
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import hypothesis
+import pytest
+from django.conf import settings as django_settings
+
+from tests.factories import NOON
+
+# Test ids that may be skipped or expected to fail, each with its reason. There is none.
+MAY_BE_LEFT_OUT: dict[str, str] = {}
+
+LEFT_OUT = pytest.StashKey[dict[str, str]]()
+OWN_VAR = pytest.StashKey[Path]()
+THIS_MACHINE = ("127.", "localhost", "::1")
+# Named by tests whose browser is answered by the test itself; never looked up.
+_connect = socket.socket.connect
+
+hypothesis.settings.register_profile(
+    "suite",
+    deadline=None,  # shared machines are slow at times; a slow example is no wrong one
+    derandomize=True,
+    database=None,
+    print_blob=True,
+    suppress_health_check=[hypothesis.HealthCheck.too_slow],
+)
+hypothesis.settings.load_profile("suite")
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    config.stash[LEFT_OUT] = {}
+    var = config.stash[OWN_VAR] = Path(tempfile.mkdtemp(prefix="scribeline-"))
+    plain_static = {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"}
+    django_settings.VAR_DIR = var
+    django_settings.MEDIA_ROOT = var / "media"
+    django_settings.STATIC_ROOT = var / "static"
+    django_settings.STORAGES = {**django_settings.STORAGES, "staticfiles": plain_static}
+    django_settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+    django_settings.CELERY_BROKER_URL = "memory://"
+    django_settings.CELERY_BROKER_TRANSPORT_OPTIONS = {}
+    (var / "static").mkdir()
+    socket.socket.connect = _connect_here_only  # type: ignore[method-assign]
+
+
+def pytest_unconfigure(config: pytest.Config) -> None:
+    socket.socket.connect = _connect  # type: ignore[method-assign]
+    shutil.rmtree(config.stash[OWN_VAR], ignore_errors=True)
+
+
+def _connect_here_only(self: socket.socket, address: Any) -> None:
+    inet = self.family in (socket.AF_INET, socket.AF_INET6)
+    if inet and self.type == socket.SOCK_STREAM and not str(address[0]).startswith(THIS_MACHINE):
+        raise OSError(f"no network in tests: {address}")
+    _connect(self, address)
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Tests that start whole trees of processes come one after the other."""
+    for item in items:
+        if item.get_closest_marker("process"):
+            item.add_marker(pytest.mark.xdist_group("process"))
+
+
+class NothingLeftOut:
+    """A test that is skipped, or expected to fail, fails the run."""
+
+    def __init__(self, config: pytest.Config) -> None:
+        self.left_out = config.stash[LEFT_OUT]
+
+    def note(self, report: pytest.TestReport | pytest.CollectReport) -> None:
+        expected_to_fail = hasattr(report, "wasxfail")
+        if (report.skipped or expected_to_fail) and report.nodeid not in MAY_BE_LEFT_OUT:
+            self.left_out[report.nodeid] = str(report.longrepr or "expected to fail")
+
+    pytest_runtest_logreport = note
+    pytest_collectreport = note
+
+    def pytest_sessionfinish(self, session: pytest.Session) -> None:
+        if self.left_out and session.exitstatus == pytest.ExitCode.OK:
+            session.exitstatus = pytest.ExitCode.TESTS_FAILED
+
+    def pytest_terminal_summary(self, terminalreporter: pytest.TerminalReporter) -> None:
+        for test, reason in self.left_out.items():
+            terminalreporter.write_line(f"LEFT OUT, so the run fails: {test}: {reason}", red=True)
+
+
+def pytest_sessionstart(session: pytest.Session) -> None:
+    if not os.environ.get("PYTEST_XDIST_WORKER"):
+        session.config.pluginmanager.register(NothingLeftOut(session.config))
+
+
+@pytest.fixture
+def now() -> dt.datetime:
+    """The moment at which a test takes place."""
+    return NOON
+
+
+@pytest.fixture
+def redis_server() -> Iterator[str]:
+    """Path of a Redis server to start; one comes with the developers' packages."""
+    import sys
+
+    found = shutil.which("redis-server", path=f"{Path(sys.executable).parent}:{os.environ['PATH']}")
+    assert found, "no redis-server: bin/test installs one"
+    yield found
