@@ -4,8 +4,8 @@ import datetime as dt
 import os
 import shutil
 import socket
+import sys
 import tempfile
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -21,7 +21,6 @@ MAY_BE_LEFT_OUT: dict[str, str] = {}
 LEFT_OUT = pytest.StashKey[dict[str, str]]()
 OWN_VAR = pytest.StashKey[Path]()
 THIS_MACHINE = ("127.", "localhost", "::1")
-# Named by tests whose browser is answered by the test itself; never looked up.
 _connect = socket.socket.connect
 
 hypothesis.settings.register_profile(
@@ -104,10 +103,8 @@ def now() -> dt.datetime:
 
 
 @pytest.fixture
-def redis_server() -> Iterator[str]:
-    """Path of a Redis server to start; one comes with the developers' packages."""
-    import sys
-
+def redis_server() -> str:
+    """Path of a Redis server to start; bin/test sees to it that there is one."""
     found = shutil.which("redis-server", path=f"{Path(sys.executable).parent}:{os.environ['PATH']}")
-    assert found, "no redis-server: bin/test installs one"
-    yield found
+    assert found, "there is no redis-server; bin/test installs one"
+    return found
