@@ -40,10 +40,12 @@ def figure(text: str) -> Figure:
     match = WRITTEN.match(text.strip())
     if match is None or not match["value"]:
         return Figure(text.strip(), (), "")
-    tolerance = (match["tolerance"] or "").strip()
+    tolerance, unit = (match["tolerance"] or "").strip(), (match["unit"] or "").strip()
+    if tolerance and unit.startswith("%"):
+        tolerance, unit = f"{tolerance} %", unit.removeprefix("%").strip()
     two_sided = re.match(r"(\+.*?)\s*([−-].*)", tolerance)
     tolerances = two_sided.groups() if two_sided else (tolerance,) if tolerance else ()
-    return Figure(match["value"].strip(), tolerances, (match["unit"] or "").strip())
+    return Figure(match["value"].strip(), tolerances, unit)
 
 
 def pieces(text: str) -> tuple[Piece, ...]:

@@ -21,18 +21,16 @@
     }
   };
 
-  // What is to be done here comes first: a section's button[data-strip] takes the place of Next until it is done.
+  // What is to be done here is in reach without scrolling: a section's button[data-strip] stands beside Next.
   const lift = (section) => {
-    const place = document.querySelector(".way-next");
+    const place = document.querySelector(".way-do");
     if (!place) return;
-    place.querySelectorAll("[data-lifted]").forEach((each) => each.remove());
+    place.replaceChildren();
     const button = section.querySelector("form button[data-strip]");
-    for (const link of place.children) link.hidden = Boolean(button);
     if (!button) return;
     button.form.id ||= `form-${section.id}`;
     const lifted = button.cloneNode(true);
     lifted.setAttribute("form", button.form.id);
-    lifted.setAttribute("data-lifted", "");
     lifted.hidden = false;
     button.hidden = true;
     place.append(lifted);

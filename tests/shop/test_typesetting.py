@@ -18,6 +18,8 @@ from shop.typesetting import Piece, figure, pieces
         ("180 ±10°", "180", ("±10",), "°"),
         ("88.1 N·m", "88.1", (), "N·m"),
         ("-0.5 ±0.25°", "-0.5", ("±0.25",), "°"),
+        ("65 ±10 % lbf·ft", "65", ("±10 %",), "lbf·ft"),
+        ("5 %", "5", (), "%"),
         ("12", "12", (), ""),
         ("Sleeve passes by hand", "Sleeve passes by hand", (), ""),
     ],
