@@ -1,0 +1,1 @@
+"""The papers of a job: what each says, read from its record."""

@@ -1,0 +1,181 @@
+"""One checkpoint as the traveler prints it: its limit, and its result or the boxes to write one in."""
+
+from dataclasses import dataclass
+
+from django.utils.text import capfirst
+from django.utils.translation import gettext as _
+from django.utils.translation import pgettext
+
+from jobs.limits import LimitWords, limit_words, parsed
+from jobs.models import Checkpoint, CheckpointKind, Proves, Result
+from jobs.record import CheckpointStanding, CheckState, JobRecord
+from shop.templatetags.quantities import describe_readings
+
+
+@dataclass(frozen=True)
+class Box:
+    """A box to write in, with the words before and after it; or one to tick."""
+
+    label: str
+    unit: str = ""
+    is_tick: bool = False
+
+
+@dataclass(frozen=True)
+class Printed:
+    """A result in force, as it stands in its box."""
+
+    reading: str
+    verdict: str
+    instruments: str
+    by: str
+    result: Result
+    remark: str = ""
+
+
+@dataclass(frozen=True)
+class CheckpointRow:
+    """A row of the traveler. `hidden` says why a result is there and not shown; `note` what came before."""
+
+    checkpoint: Checkpoint
+    limits: tuple[tuple[str, LimitWords], ...]
+    demand: str
+    remarks: tuple[str, ...]
+    boxes: tuple[Box, ...]
+    instruments: tuple[str, ...]
+    printed: Printed | None
+    hidden: str
+    note: str
+
+
+def row_of(record: JobRecord, standing: CheckpointStanding) -> CheckpointRow:
+    """What one checkpoint of a job says, without a query."""
+    checkpoint = standing.checkpoint
+    read = _read_as(record, checkpoint)
+    hidden = record.awaits_witness(standing)
+    return CheckpointRow(
+        checkpoint=checkpoint,
+        limits=_limits(record, checkpoint, read),
+        demand=_demand(checkpoint, read),
+        remarks=tuple(_remarks(checkpoint)),
+        boxes=_boxes(record, read),
+        instruments=_instruments(read),
+        printed=None if hidden else _printed(standing),
+        hidden=_("Read; hidden until the second person has read it") if hidden else "",
+        note=_note(standing),
+    )
+
+
+def _read_as(record: JobRecord, checkpoint: Checkpoint) -> Checkpoint:
+    """A witness reads what the first has read, inside of the same limits."""
+    if checkpoint.kind != CheckpointKind.WITNESS:
+        return checkpoint
+    first = record.find_checkpoint(checkpoint.witness_of)
+    return first.checkpoint if first else checkpoint
+
+
+def _limits(
+    record: JobRecord, checkpoint: Checkpoint, read: Checkpoint
+) -> tuple[tuple[str, LimitWords], ...]:
+    """Each limit with the words before it, the main one without."""
+    written = (
+        ("", read.limit),
+        (_("left and right equal"), read.equal),
+        (pgettext("joint", "then turn"), read.angle),
+        (_("both readings agree"), checkpoint.agree),
+    )
+    found = ((label, parsed(text, record.settings)) for label, text in written)
+    return tuple((label, limit_words(limits)) for label, limits in found if limits is not None)
+
+
+def _demand(checkpoint: Checkpoint, read: Checkpoint) -> str:
+    """What is asked where there is no limit with figures."""
+    if checkpoint.kind == CheckpointKind.COUNT:
+        return _("%(count)s pieces") % {"count": checkpoint.count}
+    if checkpoint.kind == CheckpointKind.FIT:
+        return checkpoint.go
+    if checkpoint.kind == CheckpointKind.PHOTO:
+        return _("Photo: %(shows)s") % {"shows": checkpoint.shows}
+    if read.records and not read.limit:
+        return _("Recorded, no limit")
+    return ""
+
+
+def _remarks(checkpoint: Checkpoint) -> list[str]:
+    remarks = []
+    if checkpoint.kind == CheckpointKind.WITNESS:
+        remarks.append(
+            _("A second person's own reading of %(first)s, with their PIN.")
+            % {"first": checkpoint.witness_of}
+        )
+    if checkpoint.lubricant:
+        remarks.append(_("Lubricant or threadlocker: %(what)s.") % {"what": checkpoint.lubricant})
+    if checkpoint.is_single_use:
+        remarks.append(_("Single-use hardware: fit new."))
+    if checkpoint.at_ride_height:
+        remarks.append(_("Tighten at ride height only."))
+    if checkpoint.made_in:
+        remarks.append(
+            _("Welded in %(operation)s; looked at by somebody else than the welder.")
+            % {"operation": checkpoint.made_in}
+        )
+    remarks += [_("Proves: %(what)s.") % {"what": Proves(word).label} for word in checkpoint.proves]
+    return remarks
+
+
+def _boxes(record: JobRecord, read: Checkpoint) -> tuple[Box, ...]:
+    limits = parsed(read.limit, record.settings)
+    unit = limits.unit if limits else read.records
+    angle = parsed(read.angle, record.settings)
+    kinds: dict[str, tuple[Box, ...]] = {
+        CheckpointKind.DIMENSION: (Box("", unit),),
+        CheckpointKind.PAIR: (Box(_("left"), unit), Box(_("right"), unit)),
+        CheckpointKind.TORQUE: (Box(_("set to"), unit), Box(_("clicked"), is_tick=True)),
+        CheckpointKind.TORQUE_ANGLE: (
+            Box(_("set to"), unit),
+            Box(_("clicked"), is_tick=True),
+            Box(_("turned"), angle.unit if angle else ""),
+        ),
+        CheckpointKind.WELD: tuple(Box(text, is_tick=True) for text in read.criteria),
+        CheckpointKind.COUNT: (Box("", _("pieces")),),
+        CheckpointKind.FIT: (Box(_("passes"), is_tick=True), Box(_("does not pass"), is_tick=True)),
+        CheckpointKind.PHOTO: (Box(_("taken"), is_tick=True),),
+        CheckpointKind.WITNESS: (Box("", unit),),
+    }
+    return kinds[read.kind]
+
+
+def _instruments(read: Checkpoint) -> tuple[str, ...]:
+    names = (read.get_instrument_kind_display(), read.get_angle_instrument_kind_display())
+    return tuple(capfirst(str(name)) for name in names if name)
+
+
+def _printed(standing: CheckpointStanding) -> Printed | None:
+    result = standing.current
+    if result is None:
+        return None
+    instruments = [i.code for i in (result.instrument, result.angle_instrument) if i is not None]
+    remark = ""
+    if standing.state == CheckState.ACCEPTED:
+        remark = _("Accepted by %(who)s: %(reason)s") % {
+            "who": result.acceptance.person,
+            "reason": result.acceptance.reason,
+        }
+    return Printed(
+        reading=describe_readings(result.readings),
+        verdict=standing.state.value,
+        instruments=", ".join(instruments),
+        by=str(result.person),
+        result=result,
+        remark=remark,
+    )
+
+
+def _note(standing: CheckpointStanding) -> str:
+    """What happened to a result that does not hold any more."""
+    last = standing.last
+    if last is None or standing.state != CheckState.REOPENED:
+        return ""
+    reopening = last.reopening
+    words = _("Opened again: %(cause)s") % {"cause": reopening.get_cause_display()}
+    return f"{words} ({reopening.reason})" if reopening.reason else words

@@ -1,0 +1,84 @@
+"""One operation as the traveler prints it."""
+
+from dataclasses import dataclass
+
+import segno
+from django.conf import settings
+from django.utils.safestring import SafeString, mark_safe
+from django.utils.translation import gettext as _
+
+from jobs.models import Operation, OperationState
+from jobs.papers.checkpoint_row import CheckpointRow, row_of
+from jobs.papers.gate_words import gate_sentences
+from jobs.record import JobRecord, OperationStanding
+
+
+@dataclass(frozen=True)
+class OperationCard:
+    """An operation with its texts, gates and checkpoints, and the way to its page."""
+
+    standing: OperationStanding
+    gates: tuple[str, ...]
+    after: str
+    rows: tuple[CheckpointRow, ...]
+    problems: tuple[str, ...]
+    address: str
+
+    @property
+    def operation(self) -> Operation:
+        return self.standing.operation
+
+    @property
+    def code(self) -> str:
+        return self.standing.code
+
+    @property
+    def takes(self) -> str:
+        return standard_time(self.operation.standard_minutes)
+
+    @property
+    def is_finished(self) -> bool:
+        return self.standing.state == OperationState.FINISHED
+
+    @property
+    def is_not_applicable(self) -> bool:
+        return self.standing.state == OperationState.NOT_APPLICABLE
+
+    @property
+    def qr(self) -> SafeString:
+        return qr_picture(self.address, _("QR code of %(code)s") % {"code": self.code})
+
+
+def card_of(record: JobRecord, standing: OperationStanding) -> OperationCard:
+    """What one operation of a job says, without a query."""
+    operation = standing.operation
+    return OperationCard(
+        standing=standing,
+        gates=gate_sentences(operation),
+        after=", ".join(operation.after),
+        rows=tuple(row_of(record, checkpoint) for checkpoint in standing.checkpoints),
+        problems=tuple(
+            _("Nonconformance %(number)s is open: %(text)s")
+            % {"number": problem.number, "text": problem.text}
+            for problem in record.open_nonconformances
+            if problem.job_operation_id == standing.job_operation.pk
+        ),
+        address=f"{settings.SITE_ADDRESS}/q/{record.job.number}/{standing.code}/",
+    )
+
+
+def standard_time(minutes: int) -> str:
+    """Minutes as people say them: 2 h 30 min."""
+    hours, rest = divmod(minutes, 60)
+    if not hours:
+        return _("%(minutes)s min") % {"minutes": rest}
+    if not rest:
+        return _("%(hours)s h") % {"hours": hours}
+    return _("%(hours)s h %(minutes)s min") % {"hours": hours, "minutes": rest}
+
+
+def qr_picture(address: str, name: str) -> SafeString:
+    """A QR code as one joined path, its size given by the style sheet."""
+    code = segno.make(address, error="m", micro=False, boost_error=False)
+    drawn: str = code.svg_inline(omitsize=True, svgclass="qr", lineclass=None, title=name)
+    return mark_safe(drawn)  # noqa: S308 - segno escapes the name, and the address is in the picture only

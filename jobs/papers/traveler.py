@@ -1,0 +1,127 @@
+"""The traveler: the route card that goes with the car, with room to write where the tablet is not at hand.
+
+It is read from the record once, and names the point of the record at which it was read. The customer is not
+on it: it lies about in the shop.
+"""
+
+from collections import defaultdict
+from dataclasses import dataclass
+
+from django.utils.translation import gettext as _
+
+from jobs.models import Job, Stage
+from jobs.papers.operation_card import OperationCard, card_of, standard_time
+from jobs.progress import rule_of
+from jobs.record import JobRecord
+from jobs.rule_picture import NARROW, RulePicture
+from parts.standing import LineStanding
+from shop.documents.kinds import Paper, PaperError
+from shop.documents.models import Document
+
+SIGNALS = ("DANGER", "WARNING", "CAUTION", "NOTICE")
+SHORT_HASH = 12
+LONGEST_NUMBER = 9
+# A front page and a route of two pages, and most operations fill half a page or more.
+FRONT_PAGES = 2
+PAGES_FOR_AN_OPERATION = 0.7
+
+
+@dataclass(frozen=True)
+class CautionSummary:
+    """A caution with every operation that it stands at."""
+
+    signal: str
+    text: str
+    codes: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class RouteStage:
+    """The operations of one stage, as the front page lists them."""
+
+    label: str
+    cards: tuple[OperationCard, ...]
+
+
+@dataclass(frozen=True)
+class Traveler:
+    """Everything that the traveler says."""
+
+    document: Document
+    record: JobRecord
+    rule: RulePicture
+    cards: tuple[OperationCard, ...]
+
+    @property
+    def job(self) -> Job:
+        return self.record.job
+
+    @property
+    def record_mark(self) -> str:
+        """Sequence and beginning of the hash: whoever holds a later pair holds a later record."""
+        return f"{self.document.record_sequence}-{self.document.record_hash[:SHORT_HASH]}"
+
+    @property
+    def stages(self) -> tuple[RouteStage, ...]:
+        by_stage = ((stage, tuple(c for c in self.cards if c.operation.stage == stage)) for stage in Stage)
+        return tuple(RouteStage(str(stage.label), cards) for stage, cards in by_stage if cards)
+
+    @property
+    def done(self) -> int:
+        return sum(card.standing.is_done for card in self.cards)
+
+    @property
+    def takes(self) -> str:
+        return standard_time(sum(card.operation.standard_minutes for card in self.cards))
+
+    @property
+    def cautions(self) -> tuple[CautionSummary, ...]:
+        """Each caution once, the gravest first."""
+        codes: dict[tuple[str, str], list[str]] = defaultdict(list)
+        for card in self.cards:
+            for caution in card.operation.cautions:
+                codes[caution["signal"], caution["text"]].append(card.code)
+        ordered = sorted(codes.items(), key=lambda item: SIGNALS.index(item[0][0]))
+        return tuple(CautionSummary(signal, text, tuple(at)) for (signal, text), at in ordered)
+
+    @property
+    def shortages(self) -> tuple[LineStanding, ...]:
+        return self.record.kit.shortages if self.record.kit.is_counted else ()
+
+
+def covers(stream: str) -> bool:
+    """Whether there is a job that a traveler could be about."""
+    number = _number_in(stream)
+    return number is not None and Job.objects.filter(number=number).exists()
+
+
+def build_traveler(document: Document) -> Paper:
+    """Read the record of a job for its traveler, in a number of queries that does not hang on its size."""
+    job = (
+        Job.objects.select_related(
+            "vehicle", "procedure_revision__procedure", "kit_order__kit_revision__kit", "bay"
+        )
+        .filter(number=_number_in(document.stream) or 0)
+        .first()
+    )
+    if job is None:
+        raise PaperError(_("There is no such job: %s") % document.stream)
+    record = JobRecord.load(job)
+    traveler = Traveler(
+        document=document,
+        record=record,
+        rule=rule_of(record, now=document.asked_at, size=NARROW),
+        cards=tuple(card_of(record, standing) for standing in record.operations),
+    )
+    return Paper(
+        template="print/traveler.html",
+        context={"traveler": traveler, "job": job},
+        title=_("Traveler, job %(number)s") % {"number": job.number},
+        pages=FRONT_PAGES + round(len(traveler.cards) * PAGES_FOR_AN_OPERATION),
+    )
+
+
+def _number_in(stream: str) -> int | None:
+    family, _slash, number = stream.partition("/")
+    is_number = number.isascii() and number.isdecimal() and len(number) <= LONGEST_NUMBER
+    return int(number) if family == "job" and is_number else None

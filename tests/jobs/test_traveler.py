@@ -1,0 +1,245 @@
+"""The traveler: everything that a fabricator needs with the car, and nothing about the customer."""
+
+import io
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+from zoneinfo import ZoneInfo
+
+import pdfplumber
+import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+from django.utils import timezone
+
+from jobs.models import Checkpoint, Operation
+from jobs.papers.traveler import covers
+from shop.documents import kinds
+from shop.documents.asking import ask
+from shop.documents.making import read_record
+from shop.documents.rendering import render_pdf
+from shop.models import ShopSettings, StreamHead
+from tests.jobs.small_route import SmallRoute, assert_accepted
+
+Draw = Callable[..., "pdfplumber.pdf.PDF"]
+
+
+@pytest.fixture(autouse=True)
+def own_media(settings: Any, tmp_path: Path) -> None:
+    settings.MEDIA_ROOT = tmp_path
+
+
+@pytest.fixture
+def draw(route: SmallRoute, monkeypatch: pytest.MonkeyPatch) -> Draw:
+    """The traveler of the car on the short route, as it stands now."""
+    monkeypatch.setattr("shop.documents.asking.current_app.send_task", lambda *_a, **_o: None)
+
+    def drawn(size: str = "A4") -> pdfplumber.pdf.PDF:
+        document = ask(
+            "traveler", route.job.stream, by=route.people["wren"], now=route.now, options={"paper": size}
+        )
+        with timezone.override(ZoneInfo(ShopSettings.current().zone)):
+            pdf = render_pdf(read_record(document), size=size, tell=lambda *_said: None)
+        return pdfplumber.open(io.BytesIO(pdf))
+
+    return drawn
+
+
+def text_of(pdf: "pdfplumber.pdf.PDF") -> str:
+    """All its text in reading order, a blank between words."""
+    return " ".join(" ".join(page.extract_text().split()) for page in pdf.pages)
+
+
+def page_with(pdf: "pdfplumber.pdf.PDF", words: str) -> str:
+    """The text of the last page that has these words: the first pages only list what comes."""
+    return next(t for p in reversed(pdf.pages) if words in (t := " ".join(p.extract_text().split())))
+
+
+def row(pdf: "pdfplumber.pdf.PDF", code: str) -> list[str]:
+    """The cells of a checkpoint: what, limit, reading, instrument, signed."""
+    rows = [cells for page in pdf.pages for table in page.extract_tables() for cells in table]
+    return next(
+        [" ".join(cell.split()) for cell in cells if cell is not None]
+        for cells in rows
+        if (cells[0] or "").startswith(f"{code} ")
+    )
+
+
+def test_every_operation_and_checkpoint_of_the_procedure_is_on_it(draw: Draw) -> None:
+    text = text_of(draw())
+    for operation in Operation.objects.all():
+        assert f"{operation.code} {operation.title}" in text
+        assert all(step in text for step in operation.steps)
+    codes = list(Checkpoint.objects.values_list("code", flat=True))
+    assert len(codes) > 20
+    assert [code for code in codes if code not in text] == []
+
+
+def test_the_front_says_which_car_which_kit_and_which_procedure(draw: Draw, route: SmallRoute) -> None:
+    front = draw().pages[0].extract_text()
+    for words in (
+        str(route.job.number),
+        "1966 Test car",
+        "K-9",
+        "KIT-9 revision A",
+        "P-9 revision A",
+        "1 Test bay",
+        "0 of 13 operations done.",
+        "In hand: I10 Book the car in.",
+    ):
+        assert words in front
+
+
+def test_it_says_whose_instructions_come_first(draw: Draw) -> None:
+    assert "The kit maker's instructions and local law come first." in text_of(draw())
+
+
+def test_the_customer_is_not_on_it(draw: Draw, route: SmallRoute) -> None:
+    assert_accepted(route.authorise())
+    text = text_of(draw())
+    assert "Cutting allowed. All of it (signed paper" in text
+    assert "Test customer" not in text
+
+
+def test_without_authority_it_says_so(draw: Draw) -> None:
+    assert "None yet. Nothing irreversible before it." in text_of(draw())
+
+
+def test_limits_stand_in_both_units_with_true_fractions(draw: Draw) -> None:
+    pdf = draw()
+    assert row(pdf, "C10.1")[1] == "29 1/2 ±1/16 in 747.7 mm to 750.9 mm"
+    assert row(pdf, "W20.2")[1] == (
+        "14 ±1/8 in 352.4 mm to 358.8 mm left and right equal ≤ 1/8 in at most 3.2 mm"
+    )
+    assert row(pdf, "A10.1")[1] == "65 ±10 % lbf·ft 79.3 N·m to 96.9 N·m"
+    assert row(pdf, "A10.4")[1] == "20 ±10 % lbf·ft 24.4 N·m to 29.8 N·m then turn 180 ±10°"
+
+
+def test_a_joint_says_what_is_asked_of_it(draw: Draw) -> None:
+    pdf = draw()
+    assert "Lubricant or threadlocker: dry. Single-use hardware: fit new." in row(pdf, "A10.1")[0]
+    assert "Tighten at ride height only." in row(pdf, "A10.2")[0]
+
+
+def test_there_are_boxes_for_what_has_to_be_written(draw: Draw) -> None:
+    pdf = draw()
+    assert row(pdf, "W20.2")[2:] == ["left in right in", "Tape", ""]
+    assert row(pdf, "A10.4")[2:] == [
+        "set to lbf·ft clicked turned °",
+        "Click torque wrench, Tightening- angle meter",
+        "",
+    ]
+    assert row(pdf, "W40.1")[2:] == ["No crack No undercut", "", ""]
+    assert row(pdf, "W30.2")[1:3] == ["12 pieces", "pieces"]
+
+
+def test_gates_stand_at_their_operation_in_words(draw: Draw) -> None:
+    pdf = draw()
+    assert "Cuts structure. Before it: authority to cut; baseline dimensions; datums; level" in page_with(
+        pdf, "C20 Cut the rails"
+    )
+    assert "Hot work. First: hot-work permit; fire watch afterwards" in page_with(pdf, "W20 Tack the cradle")
+    assert "HOLD POINT" in page_with(pdf, "W40 Inspect and measure when cool")
+
+
+def test_what_was_recorded_stands_in_its_box(draw: Draw, route: SmallRoute) -> None:
+    route.up_to("T10")
+    pdf = draw()
+    assert row(pdf, "I10.1")[2:] == ["31 in Conforms", "TP-1", "Wren 2 Mar 08:00"]
+    assert "Finished 2 Mar 2026 08:00" in page_with(pdf, "I10 Book the car in")
+    assert "1 of 13 operations done." in pdf.pages[0].extract_text()
+
+
+def test_a_result_that_does_not_conform_and_its_nonconformance_stand_out(
+    draw: Draw, route: SmallRoute
+) -> None:
+    route.up_to("T20")
+    route.send("start", "T20", "fenn")
+    route.read("T20.1", go="no")
+    pdf = draw()
+    assert "Nonconformance 1 open at T20:" in pdf.pages[0].extract_text()
+    assert row(pdf, "T20.1")[2] == "does not pass Does not conform"
+
+
+def test_the_first_reading_is_hidden_from_the_second_person(draw: Draw, route: SmallRoute) -> None:
+    route.up_to("C10")
+    route.send("start", "C10", "fenn")
+    assert_accepted(route.read("C10.1", value="29 17/32"))
+    pdf = draw()
+    assert row(pdf, "C10.1")[2] == "Read; hidden until the second person has read it"
+    assert "29 17/32" not in text_of(pdf)
+    assert_accepted(route.read("C10.2", "moss"))
+    assert row(draw(), "C10.1")[2].startswith("29 17/32 in")
+
+
+def test_a_loosened_joint_is_open_again_and_says_why(draw: Draw, route: SmallRoute) -> None:
+    route.up_to("A10")
+    route.send("start", "A10", "fenn")
+    assert_accepted(route.read("A10.3"))
+    assert row(draw(), "A10.3")[2] == "35 lbf·ft Conforms"
+    assert_accepted(route.send("loosen", "A10", "fenn", checkpoint="A10.3", reason="line rerouted"))
+    what, _limit, reading, *_rest = row(draw(), "A10.3")
+    assert "Opened again: joint loosened (line rerouted)" in what
+    assert reading == "set to lbf·ft clicked"
+
+
+def test_a_shortage_is_on_the_front(draw: Draw, route: SmallRoute) -> None:
+    route.count_kit(TC_ARM=1)
+    assert "Short: 1 of TC-ARM Lower arm, first needed at A10" in " ".join(
+        draw().pages[0].extract_text().split()
+    )
+
+
+def test_every_operation_leads_to_its_page(draw: Draw, route: SmallRoute, settings: Any) -> None:
+    links = {link["uri"] for page in draw().pages for link in page.annots if link.get("uri")}
+    codes = Operation.objects.values_list("code", flat=True)
+    assert links == {f"{settings.SITE_ADDRESS}/q/{route.job.number}/{code}/" for code in codes}
+
+
+def test_every_page_says_which_issue_of_what_and_how_many(draw: Draw, route: SmallRoute) -> None:
+    draw()
+    pdf = draw("Letter")
+    end = StreamHead.objects.get(stream=route.job.stream)
+    for number, page in enumerate(pdf.pages, start=1):
+        text = page.extract_text()
+        assert f"page {number} of {len(pdf.pages)}" in text
+        mark = f"Job {route.job.number} · issue 2 · P-9 revision A · record {end.sequence}-{end.hash[:12]}"
+        assert mark in text
+        assert page.width == pytest.approx(612)
+
+
+def test_the_front_names_the_page_of_each_operation(draw: Draw) -> None:
+    pdf = draw()
+    pages = [" ".join(p.extract_text().split()) for p in pdf.pages]
+    at = next(n for n, text in enumerate(pages, start=1) if n > 1 and "A10 Hang the suspension" in text)
+    assert f"A10 Hang the suspension 2 h {at}" in pages[0]
+
+
+def test_it_is_read_in_as_many_queries_however_much_was_recorded(draw: Draw, route: SmallRoute) -> None:
+    def queries() -> int:
+        document = ask("traveler", route.job.stream, by=route.people["wren"], now=route.now, options={})
+        with CaptureQueriesContext(connection) as captured:
+            read_record(document)
+        return len(captured)
+
+    before = queries()
+    route.up_to("C10")
+    assert queries() == before
+
+
+def test_drawing_asks_the_database_nothing(
+    draw: Draw, route: SmallRoute, django_assert_num_queries: Any
+) -> None:
+    route.up_to("C10")
+    document = ask("traveler", route.job.stream, by=route.people["wren"], now=route.now, options={})
+    paper = read_record(document)
+    with django_assert_num_queries(0):
+        render_pdf(paper, size="A4", tell=lambda *_said: None)
+
+
+def test_there_is_a_traveler_for_each_job_and_nothing_else(route: SmallRoute) -> None:
+    kind = kinds.find("traveler")
+    assert kind is not None
+    assert kind.covers(route.job.stream)
+    wrong = ["job/0", "job/", "job/x", f"order/{route.job.number}", "shop", f"job/{'9' * 40}", "job/١٢"]
+    assert [stream for stream in wrong if covers(stream)] == []
