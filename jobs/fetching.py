@@ -52,8 +52,12 @@ def fetch(jobs: Sequence[Job]) -> Fetched:
         ),
         nonconformances=_by_job(
             Nonconformance.objects.filter(job__in=keys).select_related(
-                "job_operation__operation", "checkpoint", "result__checkpoint", "opened_by",
-                "disposition_by", "second",
+                "job_operation__operation",
+                "checkpoint",
+                "result__checkpoint",
+                "opened_by",
+                "disposition_by",
+                "second",
             )
         ),
         kits=reconcile_many(orders),
@@ -77,11 +81,15 @@ def _operations(jobs: Sequence[int]) -> dict[int, tuple[OperationStanding, ...]]
     results = _results(jobs)
     found: dict[int, list[OperationStanding]] = defaultdict(list)
     for o in job_operations:
-        standings = tuple(
-            CheckpointStanding(c, o, tuple(results[o.pk, c.pk])) for c in checkpoints[o.operation_id]
-        )
+        standings = tuple(_standing(c, o, results[o.pk, c.pk]) for c in checkpoints[o.operation_id])
         found[o.job_id].append(OperationStanding(o, o.operation, standings))
     return {key: tuple(operations) for key, operations in found.items()}
+
+
+def _standing(checkpoint: Checkpoint, operation: JobOperation, results: list[Result]) -> CheckpointStanding:
+    for result in results:
+        result.checkpoint, result.job_operation = checkpoint, operation
+    return CheckpointStanding(checkpoint, operation, tuple(results))
 
 
 def _checkpoints(operations: set[int]) -> dict[int, list[Checkpoint]]:
@@ -94,8 +102,12 @@ def _checkpoints(operations: set[int]) -> dict[int, list[Checkpoint]]:
 def _results(jobs: Sequence[int]) -> dict[tuple[int, int], list[Result]]:
     found: dict[tuple[int, int], list[Result]] = defaultdict(list)
     rows = Result.objects.filter(job_operation__job__in=jobs).select_related(
-        "person", "instrument", "angle_instrument", "reopening__entry__signer",
-        "acceptance__person", "acceptance__second",
+        "person",
+        "instrument",
+        "angle_instrument",
+        "reopening__entry__signer",
+        "acceptance__person",
+        "acceptance__second",
     )
     for result in rows.order_by("pk"):
         found[result.job_operation_id, result.checkpoint_id].append(result)

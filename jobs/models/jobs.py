@@ -1,5 +1,7 @@
 """A job: one customer's car on its route."""
 
+from typing import Self
+
 from django.conf import settings
 from django.db import models
 from django.utils.translation import gettext_lazy as _
@@ -7,6 +9,9 @@ from django.utils.translation import gettext_lazy as _
 from jobs.models.procedures import Operation, ProcedureRevision
 from parts.models import KitOrder
 from shop.models import Bay, Customer, Entry, Vehicle
+
+# Whoever searches with more words than these has pasted something.
+MOST_WORDS = 8
 
 
 class Stands(models.TextChoices):
@@ -17,6 +22,61 @@ class Stands(models.TextChoices):
     ON_DOLLY = "on_dolly", _("on a dolly")
 
 
+class JobQuerySet(models.QuerySet["Job"]):
+    def on_the_floor(self) -> Self:
+        """Every car that was not handed over yet."""
+        return self.filter(released_at=None)
+
+    def released(self) -> Self:
+        return self.exclude(released_at=None)
+
+    def with_car(self) -> Self:
+        """With all that a page says of a car without asking again."""
+        return self.select_related(
+            "customer",
+            "vehicle",
+            "bay",
+            "kit_order__kit_revision__kit",
+            "procedure_revision__procedure",
+            "opened_by",
+            "released_by",
+        )
+
+    def found_by(self, words: str) -> Self:
+        """Those in which every word is part of number, name, car, plate, serial or kit order."""
+        found = self
+        for word in words.split()[:MOST_WORDS]:
+            found = found.filter(
+                models.Q(number__icontains=word)
+                | models.Q(customer__name__icontains=word)
+                | models.Q(vehicle__description__icontains=word)
+                | models.Q(vehicle__model_year__icontains=word)
+                | models.Q(vehicle__plate__icontains=word)
+                | models.Q(vehicle__serial__icontains=word)
+                | models.Q(kit_order__number__icontains=word)
+            )
+        return found
+
+    def with_place(self) -> Self:
+        """With the operation in hand (`hand_code`, `hand_title`, `hand_stage`) and how much is done."""
+        open_states = [OperationState.IN_WORK, OperationState.WAITING]
+        in_hand = (
+            JobOperation.objects.filter(job=models.OuterRef("pk"), state__in=open_states)
+            .annotate(first=models.Case(models.When(state=OperationState.IN_WORK, then=0), default=1))
+            .order_by("first", "position")
+        )
+        done = models.Q(operations__state=OperationState.FINISHED)
+        counts = ~models.Q(operations__state=OperationState.NOT_APPLICABLE)
+        return self.annotate(
+            hand_code=models.Subquery(in_hand.values("operation__code")[:1]),
+            hand_title=models.Subquery(in_hand.values("operation__title")[:1]),
+            hand_stage=models.Subquery(in_hand.values("operation__stage")[:1]),
+            hand_position=models.Subquery(in_hand.values("position")[:1]),
+            done_count=models.Count("operations", filter=done),
+            operation_count=models.Count("operations", filter=counts),
+        )
+
+
 class Job(models.Model):
     number = models.PositiveIntegerField(_("job"), unique=True)
     customer = models.ForeignKey(Customer, on_delete=models.PROTECT, related_name="jobs")
@@ -24,9 +84,7 @@ class Job(models.Model):
     procedure_revision = models.ForeignKey(ProcedureRevision, on_delete=models.PROTECT, related_name="jobs")
     kit_order = models.OneToOneField(KitOrder, on_delete=models.PROTECT, related_name="job")
     bay = models.ForeignKey(Bay, on_delete=models.PROTECT, null=True, blank=True, related_name="jobs")
-    stands = models.CharField(
-        _("stands"), max_length=10, choices=Stands.choices, default=Stands.ON_WHEELS
-    )
+    stands = models.CharField(_("stands"), max_length=10, choices=Stands.choices, default=Stands.ON_WHEELS)
     stands_since = models.DateTimeField(_("since"))
     moved_at = models.DateTimeField(_("last moved or lifted"), null=True, blank=True)
     odometer = models.CharField(_("odometer"), max_length=20, blank=True)
@@ -38,6 +96,8 @@ class Job(models.Model):
     released_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
     )
+
+    objects = JobQuerySet.as_manager()
 
     class Meta:
         verbose_name = _("job")

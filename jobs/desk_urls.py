@@ -1,0 +1,16 @@
+"""Addresses of the desk: the floor, the jobs, what waits for a lead, the code on a traveler."""
+
+from django.urls import path
+
+from jobs.views import desk_entry, floor, job, job_list, job_open, lead
+
+urlpatterns = [
+    path("floor/", floor.floor, name="floor"),
+    path("witness/", lead.witness_queue, name="witness_queue"),
+    path("q/<int:number>/<str:code>/", job.qr, name="qr"),
+    path("jobs/", job_list.job_list, name="job_list"),
+    path("jobs/open/", job_open.job_open, name="job_open"),
+    path("jobs/<int:number>/", job.job, name="job"),
+    path("jobs/<int:number>/entries/", desk_entry.desk_entry, name="desk_entry"),
+    path("jobs/<int:number>/<str:code>/", job.job_operation, name="job_operation"),
+]

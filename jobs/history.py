@@ -1,0 +1,131 @@
+"""The last events of a job in words: who did what, when."""
+
+import datetime as dt
+import json
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from django.utils.translation import gettext as _
+
+from jobs.models import Disposition, Job, ReopeningCause, ResultVerdict, Stands
+from shop.models import Event, Person
+
+SHOWN = 30
+Data = Mapping[str, Any]
+
+
+@dataclass(frozen=True)
+class Line:
+    """One event: when, who, what; with its number in the chain."""
+
+    sequence: int
+    at: dt.datetime
+    who: str
+    what: str
+
+
+def history_of(job: Job, *, most: int = SHOWN) -> tuple[Line, ...]:
+    """The newest events of a job first, in two queries. An accepted entry speaks through what it changed."""
+    events = list(
+        Event.objects.filter(stream=job.stream)
+        .exclude(kind__in=[f"entry.{kind}" for kind in TOLD_BY_THEIR_CHANGES])
+        .order_by("-sequence")[:most]
+    )
+    told = [(event, dict(json.loads(bytes(event.payload))["data"])) for event in events]
+    people = Person.objects.in_bulk({key for _event, data in told if (key := _who(data)) is not None})
+    return tuple(
+        Line(event.sequence, event.recorded_at, str(people.get(_who(data) or 0, "")), _what(event.kind, data))
+        for event, data in told
+    )
+
+
+def _who(data: Data) -> int | None:
+    found = data.get("by", data.get("signer"))
+    return found if isinstance(found, int) else None
+
+
+def _what(kind: str, data: Data) -> str:
+    words = WORDS.get(kind)
+    return words(data) if words else kind
+
+
+def _result(data: Data) -> str:
+    verdict = data.get("verdict", "")
+    label = ResultVerdict(verdict).label if verdict in ResultVerdict.values else verdict
+    words = {"code": data.get("checkpoint", ""), "verdict": label}
+    if data.get("supersedes"):
+        return _("%(code)s was read again: %(verdict)s") % words
+    return _("%(code)s was read: %(verdict)s") % words
+
+
+def _reopened(data: Data) -> str:
+    cause = data.get("cause", "")
+    label = ReopeningCause(cause).label if cause in ReopeningCause.values else cause
+    return _("%(code)s is open again: %(cause)s") % {"code": data.get("checkpoint", ""), "cause": label}
+
+
+def _disposition(data: Data) -> str:
+    what = data.get("disposition", "")
+    label = Disposition(what).label if what in Disposition.values else what
+    return _("Nonconformance %(number)s: %(what)s") % {"number": data.get("number"), "what": label}
+
+
+def _stands(data: Data) -> str:
+    stands = data.get("stands", "")
+    label = Stands(stands).label if stands in Stands.values else stands
+    return _("The car stands %(stands)s") % {"stands": label}
+
+
+def _authority(data: Data) -> str:
+    if data.get("allows_cutting"):
+        return _("The customer's authority was recorded; the car may be cut")
+    return _("The customer's authority was recorded; it does not allow cutting")
+
+
+WORDS: Mapping[str, Callable[[Data], str]] = {
+    "job.opened": lambda d: (
+        _("The job was opened on %(procedure)s with kit %(kit)s")
+        % {"procedure": d.get("procedure"), "kit": d.get("kit_order")}
+    ),
+    "job.stands": _stands,
+    "job.released": lambda d: _("The car was released"),
+    "operation.in_work": lambda d: _("%(code)s is in work") % {"code": d.get("operation")},
+    "operation.finished": lambda d: _("%(code)s is finished") % {"code": d.get("operation")},
+    "result.recorded": _result,
+    "result.reopened": _reopened,
+    "result.accepted": lambda d: _("%(code)s was accepted by name") % {"code": d.get("checkpoint")},
+    "nonconformance.opened": lambda d: _("Nonconformance %(n)s was opened") % {"n": d.get("number")},
+    "nonconformance.closed": lambda d: _("Nonconformance %(n)s was closed") % {"n": d.get("number")},
+    "nonconformance.disposition": _disposition,
+    "authority.recorded": _authority,
+    "gate.overridden": lambda d: (
+        _("At %(code)s this was set aside: %(reason)s")
+        % {"code": d.get("operation"), "reason": d.get("reason_code")}
+    ),
+    "photo.recorded": lambda d: _("A photo was taken"),
+    "entry.refused": lambda d: (
+        _("At %(code)s this was refused: %(kind)s") % {"code": d.get("subject"), "kind": d.get("kind")}
+    ),
+    "entry.conflict": lambda d: (
+        _("At %(code)s this came too late, after another entry: %(kind)s")
+        % {"code": d.get("subject"), "kind": d.get("kind")}
+    ),
+}
+# Each of these writes an event of its own for what it changed.
+TOLD_BY_THEIR_CHANGES = (
+    "start",
+    "finish",
+    "reading",
+    "witness",
+    "photo",
+    "loosen",
+    "problem",
+    "disposition",
+    "rework_checked",
+    "accept_close",
+    "authority",
+    "override",
+    "move",
+    "release",
+)

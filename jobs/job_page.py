@@ -1,0 +1,138 @@
+"""Everything of one job on one page: who, which car, where it is, what it waits for, what was done."""
+
+import datetime as dt
+from dataclasses import dataclass
+from functools import cached_property
+
+from jobs.desk_forms import AuthorityForm, EntryForm, MoveForm, ReleaseForm
+from jobs.desk_panel import Against, Problem, against, blocked_since, problems
+from jobs.gates import reasons_against_release
+from jobs.history import Line, history_of
+from jobs.models import Job, Stage, Stands
+from jobs.need import need_date, ready_date
+from jobs.progress import rule_of, where_is_it
+from jobs.reasons import Reason
+from jobs.record import CheckpointStanding, CheckState, JobRecord, OperationStanding
+from jobs.recording.leave import DESK_ROLES
+from jobs.rule_picture import RulePicture
+from jobs.waiting import Wait, reasons_in_hand, waits_of
+from parts.standing import LineStanding
+from shop.models import Person, Role
+
+
+@dataclass(frozen=True)
+class Shortage:
+    """A part that is missing, with the day on which it is needed."""
+
+    line: LineStanding
+    operation: OperationStanding | None
+    needed_on: dt.date | None
+
+    @property
+    def comes_too_late(self) -> bool:
+        return self.needed_on is not None and (self.line.eta is None or self.line.eta >= self.needed_on)
+
+
+@dataclass(frozen=True)
+class StageOperations:
+    """One stage with its operations on this car."""
+
+    stage: Stage
+    operations: tuple[OperationStanding, ...]
+
+
+@dataclass(frozen=True)
+class JobPage:
+    """The page of one job as `viewer` sees it."""
+
+    record: JobRecord
+    viewer: Person
+    now: dt.datetime
+    history: tuple[Line, ...]
+
+    @classmethod
+    def load(cls, job: Job, *, viewer: Person, now: dt.datetime) -> "JobPage":
+        return cls(JobRecord.load(job), viewer, now, history_of(job))
+
+    @property
+    def job(self) -> Job:
+        return self.record.job
+
+    @property
+    def where(self) -> str:
+        return where_is_it(self.record)
+
+    @cached_property
+    def rule(self) -> RulePicture:
+        return rule_of(self.record, now=self.now)
+
+    @cached_property
+    def waits(self) -> tuple[Wait, ...]:
+        """What it waits for from somebody; the gates have a section of their own."""
+        return tuple(w for w in waits_of(self.record, now=self.now) if w.what != "gate")
+
+    @cached_property
+    def against(self) -> tuple[Against, ...]:
+        operation = self.record.in_hand
+        if operation is None:
+            return ()
+        return against(self.record, operation, reasons_in_hand(self.record, now=self.now), viewer=self.viewer)
+
+    @cached_property
+    def shortages(self) -> tuple[Shortage, ...]:
+        return tuple(self._shortage(line) for line in self.record.kit.shortages)
+
+    def _shortage(self, line: LineStanding) -> Shortage:
+        operation = self.record.find(line.operation)
+        need = need_date(self.record, operation, now=self.now) if operation else None
+        return Shortage(line, operation, need)
+
+    @property
+    def stages(self) -> tuple[StageOperations, ...]:
+        found = (
+            StageOperations(stage, tuple(o for o in self.record.operations if o.operation.stage == stage))
+            for stage in Stage
+        )
+        return tuple(stage for stage in found if stage.operations)
+
+    @cached_property
+    def problems(self) -> tuple[Problem, ...]:
+        return problems(self.record, self.record.nonconformances, viewer=self.viewer)
+
+    @cached_property
+    def accepted(self) -> tuple[CheckpointStanding, ...]:
+        """Checkpoints that stand closed because somebody took their result as it is."""
+        return tuple(c for c in self.record.checkpoints if c.state == CheckState.ACCEPTED)
+
+    @property
+    def ready_on(self) -> dt.date:
+        return ready_date(self.record, now=self.now)
+
+    @property
+    def is_late(self) -> bool:
+        return self.job.promised_on is not None and self.ready_on > self.job.promised_on
+
+    @property
+    def days_blocked(self) -> int:
+        on_stands = self.job.stands == Stands.ON_STANDS
+        return blocked_since(self.record, now=self.now) if on_stands else 0
+
+    @cached_property
+    def against_release(self) -> list[Reason]:
+        return reasons_against_release(self.record, now=self.now)
+
+    @cached_property
+    def authority_form(self) -> EntryForm | None:
+        allowed = self.viewer.role in DESK_ROLES and not self.job.is_released
+        return AuthorityForm(self.record, "authority") if allowed else None
+
+    @cached_property
+    def move_form(self) -> EntryForm | None:
+        allowed = self.viewer.role in {Role.MANAGER, Role.LEAD} and not self.job.is_released
+        return MoveForm(self.record, "move") if allowed else None
+
+    @cached_property
+    def release_form(self) -> EntryForm | None:
+        """For a lead, once nothing is open any more."""
+        ready = self.viewer.is_lead and not self.job.is_released and not self.against_release
+        return ReleaseForm(self.record, "release") if ready else None

@@ -1,0 +1,68 @@
+"""What waits for a lead across all cars, each with the place where it is done."""
+
+import datetime as dt
+from dataclasses import dataclass
+
+from django.urls import reverse
+
+from jobs.models import Job
+from jobs.record import JobRecord
+from jobs.waiting import Wait, What, waits_of
+
+
+@dataclass(frozen=True)
+class Queued:
+    """One thing that waits, with its car."""
+
+    wait: Wait
+    record: JobRecord
+
+    @property
+    def job(self) -> Job:
+        return self.record.job
+
+    @property
+    def href(self) -> str:
+        where = reverse("jobs:job_operation", args=[self.job.number, self.wait.operation.code])
+        return f"{where}#{self.wait.at}"
+
+
+@dataclass(frozen=True)
+class LeadQueue:
+    """Everything that waits for a second pair of eyes, the longest wait first."""
+
+    queued: tuple[Queued, ...]
+
+    @classmethod
+    def load(cls, *, now: dt.datetime) -> "LeadQueue":
+        jobs = list(Job.objects.on_the_floor().with_car().order_by("number"))
+        records = JobRecord.load_many(jobs)
+        found = [Queued(w, records[job.pk]) for job in jobs for w in waits_of(records[job.pk], now=now)]
+        return cls(tuple(sorted(found, key=lambda q: (q.wait.since or now, q.job.number))))
+
+    def _of(self, what: What) -> tuple[Queued, ...]:
+        return tuple(q for q in self.queued if q.wait.what == what)
+
+    @property
+    def problems(self) -> tuple[Queued, ...]:
+        return self._of(What.PROBLEM)
+
+    @property
+    def too_close(self) -> tuple[Queued, ...]:
+        return self._of(What.TOO_CLOSE)
+
+    @property
+    def witnesses(self) -> tuple[Queued, ...]:
+        return self._of(What.WITNESS)
+
+    @property
+    def welds(self) -> tuple[Queued, ...]:
+        return self._of(What.WELD)
+
+    @property
+    def hold_points(self) -> tuple[Queued, ...]:
+        return self._of(What.HOLD_POINT)
+
+    @property
+    def is_empty(self) -> bool:
+        return not any((self.problems, self.too_close, self.witnesses, self.welds, self.hold_points))

@@ -1,0 +1,68 @@
+"""The one door for what is recorded from a desk."""
+
+from django.contrib import messages
+from django.contrib.auth.decorators import login_required
+from django.http import Http404, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+from django.utils import timezone
+from django.utils.http import url_has_allowed_host_and_scheme
+from django.views.decorators.debug import sensitive_post_parameters
+from django.views.decorators.http import require_POST
+
+from jobs.bad_input import BadInput
+from jobs.desk_forms import EntryForm
+from jobs.desk_posting import Told, done_words, posted_form, told
+from jobs.desk_signing import signed_entry
+from jobs.models import Job
+from jobs.record import JobRecord
+from jobs.recording import UnknownPlaceError, record_entry
+from shop.entries import Answer
+from shop.models import Outcome
+from shop.requests import PersonRequest
+
+
+@require_POST
+@login_required
+@sensitive_post_parameters("pin", "second_pin")
+def desk_entry(request: PersonRequest, number: int) -> HttpResponse:
+    """Record one entry on a job. What could not be recorded comes back with what was typed."""
+    job = get_object_or_404(Job.objects.with_car(), number=number)
+    now = timezone.now()
+    form = posted_form(JobRecord.load(job), request.POST, now=now)
+    if form is None:
+        raise Http404
+    try:
+        sent = signed_entry(request, number=number, asks_pin=form.asks_pin, now=now)
+        answer = record_entry(sent, now=now)
+    except UnknownPlaceError as error:
+        raise Http404 from error
+    except BadInput as bad:
+        form.tell(bad.errors)
+        return _form_again(request, form, status=422)
+    if answer.accepted:
+        return _recorded(request, form, answer)
+    if answer.outcome == Outcome.REFUSED:
+        return _form_again(request, form, status=422, said=told(answer, form))
+    # Whoever sends it again has now been told of what happened in between.
+    current = posted_form(JobRecord.load(job), request.POST, now=now) or form
+    return _form_again(request, current, status=409, said=told(answer, current))
+
+
+def _recorded(request: PersonRequest, form: EntryForm, answer: Answer) -> HttpResponse:
+    words, is_good = done_words(form, answer)
+    (messages.success if is_good else messages.warning)(request, words)
+    if request.htmx:
+        return HttpResponse(status=204, headers={"HX-Trigger": "job-changed"})
+    wanted = request.POST.get("next", "")
+    safe = url_has_allowed_host_and_scheme(wanted, allowed_hosts={request.get_host()})
+    return redirect(wanted if safe else reverse("jobs:job", args=[form.number]))
+
+
+def _form_again(
+    request: PersonRequest, form: EntryForm, *, status: int, said: Told | None = None
+) -> HttpResponse:
+    """Only the form for htmx, which puts it where it was; else a page around it."""
+    context = {"form": form, "record": form.record, "said": said, "next": request.POST.get("next", "")}
+    template = "jobs/_entry_form.html" if request.htmx else "jobs/desk_entry.html"
+    return render(request, template, context, status=status)

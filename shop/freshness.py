@@ -1,0 +1,34 @@
+"""Telling a page that nothing has changed, without making it again."""
+
+import datetime as dt
+
+from django.contrib.messages import get_messages
+from django.db.models import Sum
+from django.http import HttpRequest
+from django.utils import timezone
+
+from shop.canonical import canonical_bytes, sha256_of
+from shop.models import StreamHead
+
+# Words that hang on the clock (days blocked, dates worked out from now) may be as old as this.
+MOST_MINUTES_OLD = 10
+
+
+def etag_of_everything(request: HttpRequest, *, now: dt.datetime | None = None) -> str | None:
+    """An ETag that changes with every event of the shop; None while a message waits to be shown.
+
+    Every change writes an event, so the ends of all streams together say whether anything changed.
+    """
+    if len(get_messages(request)):
+        return None
+    now = now or timezone.now()
+    total = StreamHead.objects.aggregate(total=Sum("sequence"))["total"]
+    seen = [
+        total,
+        request.user.pk,
+        request.META.get("CSRF_COOKIE", ""),
+        request.headers.get("HX-Target", ""),
+        request.get_full_path(),
+        int(now.timestamp()) // (60 * MOST_MINUTES_OLD),
+    ]
+    return f'"{sha256_of(canonical_bytes(seen))}"'
