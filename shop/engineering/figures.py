@@ -21,7 +21,7 @@ def read_number(text: str) -> Fraction:
         QuantityError: for a denominator of 0, a fraction of one or more after a whole number, and a
             fraction such as 17/16 that a lost blank could have made (1 7/16).
 
-    Valid for any text that matches. Source: HOUSE (fractions as on a rule; hyphen or blank joins)
+    Valid for any text that matches. Source: HOUSE (fractions as on a rule, joined by a hyphen or a blank)
     """
     match = _MIXED.fullmatch(text)
     if match is None:
@@ -82,8 +82,7 @@ def decimal_text(value: Fraction, places: int) -> str:
         places: how many decimals, from 0.
     Returns: the text.
 
-    Valid for every value. Source: HOUSE (halves away from zero, as in shop practice; ASTM E29 would take
-    the even one)
+    Valid for every value. Source: HOUSE (halves away from zero, as in shop practice)
     """
     scaled = round_half_away(value * 10**places)
     digits = str(abs(scaled)).rjust(places + 1, "0")
@@ -98,8 +97,9 @@ def round_half_away(value: Fraction) -> int:
         value: any.
     Returns: the whole number.
 
-    Valid for every value. Source: HOUSE (shop practice: 3/32 to the nearest 1/16 is 1/8; ASTM E29 and
-    SP811 B.7.1 would take the even one)
+    Valid for every value. An exact half goes up, as in shop practice: 9/64 to the nearest 1/32 is 5/32.
+    Standards that take the even one are cited because this is on purpose not theirs.
+    Source: HOUSE (half up); not SP811 B.7.1 and ASTM-E29 (half even)
     """
     nearest = (abs(value) + Fraction(1, 2)).__floor__()
     return -nearest if value < 0 else nearest

@@ -154,10 +154,10 @@ def _unsymmetric(cleaned: str, signs: list[re.Match[str]], text: str) -> Limits:
     nominal_text = cleaned[: signs[0].start()].strip(" /,")
     if len(signs) == 1:
         rest = cleaned[signs[0].end() :].strip()
-        other = f"−0 {rest}" if signs[0][0] == "+" else f"+0 {rest}"
+        sign, zero = ("+", "−0") if signs[0][0] == "+" else ("−", "+0")
         raise LimitsError(
             _("“%(text)s” has one tolerance; write both, 0 as well", text=text.strip()),
-            (f"{nominal_text} ±{rest}", f"{nominal_text} {signs[0][0]}{rest} {other.split(' ')[0]}"),
+            (f"{nominal_text} ±{rest}", f"{nominal_text} {zero} {sign}{rest}"),
         )
     if len(signs) > 2:
         raise LimitsError(_("“%(text)s” has more than two tolerances", text=text.strip()))

@@ -250,7 +250,8 @@ def decide_agreement(
     require_readable(first_instrument or instrument, first)
     difference = from_quanta(second.quanta - first.quanta, second.unit)
     if agree is not None:
-        return AgreementDecision(first, second, difference, agree.to(agree.unit), is_stated=True)
+        agree.to(second.unit)
+        return AgreementDecision(first, second, difference, agree, is_stated=True)
     variance = reading_variance(instrument, second.quanta) + reading_variance(
         first_instrument or instrument, first.quanta
     )

@@ -76,6 +76,11 @@ BIBLIOGRAPHY: dict[str, Reference] = {
         "NCSL International Workshop and Symposium",
         "2008",
     ),
+    "ASTM-E29": Reference(
+        "Standard practice for using significant digits in test data, ASTM E29",
+        "ASTM International",
+        "2022",
+    ),
     "49CFR565": Reference(
         "Vehicle identification number (VIN) requirements, 49 CFR Part 565",
         "United States, National Highway Traffic Safety Administration",

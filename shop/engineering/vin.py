@@ -16,7 +16,8 @@ VALUES = {
     **{digit: int(digit) for digit in "0123456789"},
     **dict(zip("ABCDEFGH", range(1, 9), strict=True)),
     **dict(zip("JKLMN", range(1, 6), strict=True)),
-    "P": 7, "R": 9,
+    "P": 7,
+    "R": 9,
     **dict(zip("STUVWXYZ", range(2, 10), strict=True)),
 }
 # 49CFR565 table IV: the weight of each position.
