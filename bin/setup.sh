@@ -107,3 +107,16 @@ else:
     fi
     apt_or_say "Pango is" libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0
 }
+
+# The browser's tests drive Debian's Chromium.
+need_chromium() {
+    command -v chromium >/dev/null 2>&1 || apt_or_say "Chromium is" chromium
+}
+
+# Where the developers' packages bring no Redis server (their wheel is for some Pythons only), Debian's.
+need_redis() {
+    if [ -x .venv/bin/redis-server ] || command -v redis-server >/dev/null 2>&1; then
+        return
+    fi
+    apt_or_say "A Redis server is" redis-server
+}

@@ -6,6 +6,7 @@ import sys
 import tempfile
 import time
 from socket import socket
+from typing import NoReturn
 
 from shop.front_door import FrontDoor, FrontDoorError, front_door, listen
 from shop.supervision import Program, StopAsked, Tree, TreeFailed
@@ -58,7 +59,7 @@ class FirstAnswer:
             ask.close()
 
 
-def serve(tree: Tree, door: FrontDoor) -> None:
+def serve(tree: Tree, door: FrontDoor) -> NoReturn:
     with listen(door) as listener:
         sign_ins = make_ready(tree)
         tree.grow(programs(listener))

@@ -14,7 +14,7 @@ from collections.abc import Callable, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from types import FrameType
-from typing import IO
+from typing import IO, NoReturn
 
 GLANCE_S = 0.05
 STEADY_S = 5.0
@@ -131,7 +131,7 @@ class Tree:
             self._tend(fatal=True)
             self._pause()
 
-    def watch_forever(self) -> None:
+    def watch_forever(self) -> NoReturn:
         while True:
             self._tend(fatal=False)
             self._pause()

@@ -32,10 +32,8 @@ INLINE = {
 }
 
 
-def none(offenders: list[str]) -> bool:
-    """Whether there are no offenders; those there are, are printed whole."""
-    print("\n".join(offenders))
-    return not offenders
+def listed(offenders: list[str]) -> str:
+    return "\n".join(offenders)
 
 
 def python_files(*folders: str) -> list[Path]:
@@ -102,7 +100,7 @@ def page_templates() -> list[tuple[str, str]]:
 
 def test_python_files_stay_short() -> None:
     paths = [ROOT / "manage.py", *python_files(*SOURCES, "tests")]
-    assert none(too_long(paths, PYTHON_LINES))
+    assert listed(too_long(paths, PYTHON_LINES)) == ""
 
 
 def test_functions_stay_short() -> None:
@@ -112,24 +110,24 @@ def test_functions_stay_short() -> None:
         for node in functions(path)
         if (length := (node.end_lineno or node.lineno) - node.lineno + 1) > FUNCTION_LINES
     ]
-    assert none(long)
+    assert listed(long) == ""
 
 
 def test_templates_stay_short() -> None:
-    assert none(too_long(templates(), TEMPLATE_LINES))
+    assert listed(too_long(templates(), TEMPLATE_LINES)) == ""
 
 
 def test_styles_stay_short() -> None:
-    assert none(too_long(own_styles(), CSS_LINES))
+    assert listed(too_long(own_styles(), CSS_LINES)) == ""
 
 
 def test_modules_are_named_for_the_work() -> None:
-    assert none([str(p.relative_to(ROOT)) for p in python_files(*SOURCES) if p.stem in DRAWERS])
+    assert listed([str(p.relative_to(ROOT)) for p in python_files(*SOURCES) if p.stem in DRAWERS]) == ""
 
 
 def test_nothing_happens_by_signal() -> None:
     receivers = [str(p.relative_to(ROOT)) for p in python_files(*SOURCES) if imported(p) & SIGNALS]
-    assert none(receivers)
+    assert listed(receivers) == ""
 
 
 def test_every_template_loads() -> None:
@@ -144,7 +142,7 @@ def test_templates_hold_no_inline(kind: str) -> None:
         for path in templates()
         for found in INLINE[kind].finditer(path.read_text(encoding="utf-8"))
     ]
-    assert none(offenders)
+    assert listed(offenders) == ""
 
 
 def test_an_address_carries_the_name_of_its_view() -> None:
@@ -153,24 +151,29 @@ def test_an_address_carries_the_name_of_its_view() -> None:
         for app, pattern in own_addresses()
         if pattern.name != pattern.callback.__name__
     ]
-    assert none(strange)
+    assert listed(strange) == ""
 
 
 def test_a_page_carries_the_name_of_its_view() -> None:
     """Or of a state of it: `tablet_unassigned` is what `tablet` shows without a bay."""
     names = {(app, str(pattern.name)) for app, pattern in own_addresses()}
-    assert none(
-        [
-            f"{app}/{page}.html"
-            for app, page in page_templates()
-            if not any(app == of and f"{page}_".startswith(f"{name}_") for of, name in names)
-        ]
+    assert (
+        listed(
+            [
+                f"{app}/{page}.html"
+                for app, page in page_templates()
+                if not any(app == of and f"{page}_".startswith(f"{name}_") for of, name in names)
+            ]
+        )
+        == ""
     )
 
 
 def test_a_page_carries_the_name_of_its_test() -> None:
     tests = {path.stem for path in (ROOT / "tests").rglob("test_*.py")}
-    assert none([f"{app}/{page}.html" for app, page in page_templates() if f"test_{page}" not in tests])
+    assert (
+        listed([f"{app}/{page}.html" for app, page in page_templates() if f"test_{page}" not in tests]) == ""
+    )
 
 
 def test_the_lock_of_developers_holds_that_of_the_runtime() -> None:
