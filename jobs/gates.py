@@ -34,11 +34,14 @@ def reasons_against_starting(
 
 
 def reasons_against_work(
-    record: JobRecord, operation: OperationStanding, *, now: dt.datetime
+    record: JobRecord, operation: OperationStanding, *, now: dt.datetime, sparks: bool = True
 ) -> list[Reason]:
-    """Everything that stands against recording work in an operation that was started, or finishing it."""
-    found = [r for gate in DURING_WORK for r in gate(record, operation, now)]
-    return _without_overridden(record, operation, found)
+    """Everything that stands against recording work in an operation that was started.
+
+    Without `sparks`, for what makes none (the fire watch itself, finishing): the permit may have run out.
+    """
+    gates = DURING_WORK if sparks else WITHOUT_SPARKS
+    return _without_overridden(record, operation, [r for gate in gates for r in gate(record, operation, now)])
 
 
 def reasons_against_finishing(
@@ -56,7 +59,7 @@ def reasons_against_finishing(
             if n.job_operation_id == operation.job_operation.pk
         ),
     ]
-    return _unique([*reasons_against_work(record, operation, now=now), *found])
+    return _unique([*reasons_against_work(record, operation, now=now, sparks=False), *found])
 
 
 def reasons_against_release(record: JobRecord, *, now: dt.datetime) -> list[Reason]:
@@ -245,12 +248,13 @@ DURING_WORK: tuple[Gate, ...] = (
     before_it_stands_on_its_wheels,
     before_it_is_driven,
 )
+WITHOUT_SPARKS = tuple(gate for gate in DURING_WORK if gate is not before_hot_work)
 # The permit checks lie inside of their operation: it is started first, and nothing else goes before them.
 BEFORE_START: tuple[Gate, ...] = (
     before_every_operation,
     before_parts_are_used,
     before_it_stops_rolling,
-    *(gate for gate in DURING_WORK if gate is not before_hot_work),
+    *WITHOUT_SPARKS,
 )
 
 

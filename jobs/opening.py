@@ -38,8 +38,8 @@ class Booking:
     wishes: str = ""
 
 
-def open_job(booking: Booking, *, by: Person, now: dt.datetime) -> Job:
-    """Open a job on a released procedure revision, pinned to it.
+def open_job(booking: Booking, *, by: Person, now: dt.datetime, number: int | None = None) -> Job:
+    """Open a job on a released procedure revision, pinned to it, under the next number or a given one.
 
     Raises:
         CannotOpenError: the revision is not released, or fits another kit; the kit has a job already;
@@ -51,7 +51,7 @@ def open_job(booking: Booking, *, by: Person, now: dt.datetime) -> Job:
         booking.vehicle.customer = booking.customer
         booking.vehicle.save()
         job = Job.objects.create(
-            number=next_number(),
+            number=number or next_number(),
             customer=booking.customer,
             vehicle=booking.vehicle,
             procedure_revision=booking.procedure_revision,

@@ -81,8 +81,9 @@ def _require_readable(work: Work, operation: OperationStanding, standing: Checkp
             % {"code": standing.code}
         )
     if not standing.proves(Proves.PERMIT):
+        sparks = not standing.proves(Proves.FIRE_WATCH)
         refuse_for(
-            reasons_against_work(work.record, operation, now=work.now),
+            reasons_against_work(work.record, operation, now=work.now, sparks=sparks),
             _("%(code)s may not go on yet") % {"code": operation.code},
         )
     watch = fire_watch_not_over(work.record, standing, now=work.now)

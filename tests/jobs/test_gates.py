@@ -100,6 +100,16 @@ def test_no_spark_before_the_permit_of_the_day(route: SmallRoute) -> None:
     assert_accepted(route.read("C20.2"))
 
 
+def test_a_watch_is_closed_and_work_is_finished_without_a_new_permit(route: SmallRoute) -> None:
+    route.up_to("W30")
+    assert_accepted(route.send("start", "W30", "fenn"))
+    for code in ("W30.1", "W30.2"):
+        assert_accepted(route.read(code))
+    route.later(days=1)
+    assert_accepted(route.read("W30.3"))
+    assert_accepted(route.send("finish", "W30", "fenn"))
+
+
 def test_no_finish_weld_before_coupon_trial_fit_and_tacked_position(route: SmallRoute) -> None:
     route.up_to("W10")
     assert {"open:W10.1", "open:W10.2", "open:W20.2"} <= against(route, "W30")

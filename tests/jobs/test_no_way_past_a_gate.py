@@ -70,7 +70,7 @@ def faults_before(route: SmallRoute, operation: str, kind: str, checkpoint: str)
             faults.append(code)
         if result and code.startswith("T20") and job.moved_at and result.recorded_at < job.moved_at:
             faults.append(f"{code} before the car was moved")
-    if permit and kind != "start":
+    if permit and kind == "reading" and checkpoint != "W30.3":
         given_on = in_force(permit)
         today = route.now.astimezone(ZONE).date()
         if given_on is None or given_on.recorded_at.astimezone(ZONE).date() != today:

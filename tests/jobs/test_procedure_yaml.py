@@ -66,7 +66,9 @@ def test_tags_are_refused(tag: str) -> None:
     assert "tags are not allowed" in error
 
 
-@pytest.mark.parametrize("content", [b"a: 'open\n", b"a: b: c\n", b"a: [1, 2\n", b"a: 1\n  b: 2\n", b"a: %x\n"])
+@pytest.mark.parametrize(
+    "content", [b"a: 'open\n", b"a: b: c\n", b"a: [1, 2\n", b"a: 1\n  b: 2\n", b"a: %x\n"]
+)
 def test_broken_yaml_names_a_line(content: bytes) -> None:
     (error,) = refused(content)
     assert error.startswith("line ")

@@ -1,0 +1,147 @@
+"""Taking a car along its route with the scenario's people and readings, by the one door."""
+
+import datetime as dt
+import io
+import uuid
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from django.core.files.uploadedfile import SimpleUploadedFile
+from PIL import Image, ImageDraw
+
+from jobs.demo.clock import WorkClock
+from jobs.models import CheckpointKind, Flag, Job, Proves
+from jobs.pictures import store_picture
+from jobs.record import CheckpointStanding, JobRecord, OperationStanding
+from jobs.recording import FloorEntry, record_entry
+from shop.entries import Answer
+from shop.models import Person, ShopSettings, SignedHow
+
+# Hot work is played within a day: its permit holds no longer.
+HOT_WORK_MINUTES = 90
+# So that entries of one operation do not all have one time.
+BETWEEN_READINGS = 2
+
+
+class NotAcceptedError(RuntimeError):
+    """The scenario does not fit the gates: an entry was not accepted."""
+
+
+@dataclass
+class Player:
+    """Plays one job; `readings` is the scenario's file of who reads what."""
+
+    job: Job
+    people: Mapping[str, Person]
+    readings: Mapping[str, Any]
+    clock: WorkClock
+    cast: Mapping[str, str] = field(default_factory=dict)
+    made: int = 0
+
+    @property
+    def record(self) -> JobRecord:
+        return JobRecord.load(Job.objects.get(pk=self.job.pk))
+
+    def play(self, up_to: str) -> None:
+        """Everything up to and including an operation, with good readings."""
+        for operation in self.record.operations:
+            if not operation.is_done:
+                self.operation(operation)
+            if operation.code == up_to:
+                return
+
+    def operation(self, operation: OperationStanding) -> None:
+        """One operation from start to finish."""
+        self.start(operation)
+        for standing in operation.checkpoints:
+            if not standing.checkpoint.at_ride_height:
+                self.read(standing)
+        left = operation.operation.standard_minutes - BETWEEN_READINGS * len(operation.checkpoints)
+        self.clock.work(max(left, 5))
+        finisher = self._who(self._parts(operation.code)["finishes"])
+        self.send("finish", operation.code, finisher, SignedHow.PIN)
+        if any(s.proves(Proves.RIDE_HEIGHT) for s in operation.checkpoints):
+            self.read_all(s for s in self.record.checkpoints if s.checkpoint.at_ride_height)
+
+    def start(self, operation: OperationStanding) -> None:
+        if operation.does(Flag.HOT_WORK):
+            self.clock.begin_with(HOT_WORK_MINUTES + self._watch_minutes)
+        self.send("start", operation.code, self._who(self._parts(operation.code)["starts"]), SignedHow.TURN)
+
+    def read_all(self, standings: Iterable[CheckpointStanding]) -> None:
+        for standing in standings:
+            self.read(standing)
+
+    def read(self, standing: CheckpointStanding, *, bad: bool = False) -> Answer:
+        """The good reading of a checkpoint, or its bad one."""
+        given = self.readings["readings"][standing.code]
+        payload = {"checkpoint": standing.code, **given["bad" if bad else "good"]}
+        who = self._who(given["who"])
+        self.clock.work(self._watch_minutes + 1 if standing.proves(Proves.FIRE_WATCH) else BETWEEN_READINGS)
+        if standing.checkpoint.kind == CheckpointKind.PHOTO:
+            payload = {"checkpoint": standing.code, "photo": self._photograph(standing, who)}
+        is_witness = standing.checkpoint.kind == CheckpointKind.WITNESS
+        kind = "witness" if is_witness else "reading"
+        how = SignedHow.PIN if is_witness else SignedHow.TURN
+        return self.send(kind, standing.job_operation.operation.code, who, how, payload)
+
+    def send(
+        self, kind: str, subject: str, who: Person, how: str, payload: dict[str, Any] | None = None
+    ) -> Answer:
+        """Record an entry with an identity of its own; the same in every loading."""
+        self.made += 1
+        sent = FloorEntry(
+            id=uuid.uuid5(uuid.NAMESPACE_OID, f"{self.job.number}/{self.made}"),
+            job_number=self.job.number,
+            subject=subject,
+            kind=kind,
+            signer=who,
+            signed_how=how,
+            saw=self.record.saw(subject),
+            payload=payload or {},
+        )
+        answer = record_entry(sent, now=self.clock.at)
+        if not answer.accepted:
+            raise NotAcceptedError(f"{self.job.number} {subject} {kind} {payload}: {answer.data}")
+        return answer
+
+    @property
+    def _watch_minutes(self) -> int:
+        return self.clock.settings.fire_watch_minutes
+
+    def _parts(self, code: str) -> dict[str, str]:
+        operations = self.readings["operations"]
+        parts: dict[str, str] = operations.get(code, operations["default"])
+        return parts
+
+    def _who(self, part: str) -> Person:
+        return self.people[self.cast.get(part) or self.readings["people"][part]]
+
+    def _photograph(self, standing: CheckpointStanding, who: Person) -> str:
+        caption = f"{standing.code} {standing.checkpoint.title}"
+        stored = store_picture(SimpleUploadedFile("demo.png", draw_photo(self.job, caption)))
+        payload = {"file": stored.name, "sha256": stored.sha256, "caption": caption}
+        answer = self.send("photo", f"photo/{standing.code}/{self.made}", who, SignedHow.TURN, payload)
+        return str(answer.data["photo"])
+
+
+def draw_photo(job: Job, caption: str) -> bytes:
+    """A picture in place of a photo, plainly none."""
+    picture = Image.new("RGB", (1200, 800), "#d8dad2")
+    pen = ImageDraw.Draw(picture)
+    for x in range(-800, 1200, 60):
+        pen.line([(x, 800), (x + 800, 0)], fill="#c3c7c5", width=3)
+    pen.rectangle([60, 300, 1140, 500], fill="#fbfbf6", outline="#1c2c8c", width=6)
+    pen.text((90, 330), f"Job {job.number}: {caption}", fill="#12161a", font_size=38)
+    pen.text((90, 410), "No photo: drawn for the demonstration", fill="#3d444b", font_size=34)
+    out = io.BytesIO()
+    picture.save(out, "PNG")
+    return out.getvalue()
+
+
+def at_opening(day: dt.date, settings: ShopSettings) -> WorkClock:
+    """A clock that stands at the opening of the shop on a day, or on the next one that it opens."""
+    clock = WorkClock(dt.datetime.combine(day, dt.time(0), dt.UTC), settings)
+    clock.work(0)
+    return clock
