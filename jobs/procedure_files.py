@@ -14,7 +14,7 @@ from jobs.procedure_file.export import written
 from jobs.procedure_file.rows import data_of, save_operations
 from jobs.procedure_kit import kit_remarks
 from jobs.procedure_releasing import procedure_stream, release_procedure
-from jobs.provability import provability_remarks
+from jobs.provability import survey
 from shop.events import append, lock_stream
 from shop.file_errors import FileError, FileErrors
 from shop.models import Person, ShopSettings
@@ -105,7 +105,8 @@ def _check(
         errors += _errors_against_revision(data, known, replace_draft=replace_draft)
     if errors:
         raise FileErrors(errors)
-    warnings = [*remarks, *provability_remarks(data, now=now), *kit_remarks(data)]
+    surveyed = survey(data, now=now, settings=ShopSettings.current())
+    warnings = [*remarks, *surveyed.remarks(), *kit_remarks(data)]
     return Checked(data, tuple(sorted(warnings, key=lambda w: w.line or 0)), known, is_same)
 
 

@@ -9,21 +9,37 @@ from django.utils.translation import gettext as _
 
 from jobs.limits import parsed
 from jobs.procedure_file import CheckpointData, ProcedureData, Remark
-from shop.engineering.decision import InstrumentData, Rule, can_prove, rule_named
+from shop.engineering.decision import (
+    Capability,
+    InstrumentData,
+    Rule,
+    can_prove,
+    can_prove_equal,
+    rule_named,
+)
 from shop.engineering.limits import Limits
-from shop.engineering.quantities import Dimension
+from shop.engineering.quantities import Quantity
 from shop.instrument_data import InstrumentFigureError, instrument_data, measures
 from shop.models import Instrument, InstrumentKind, ShopSettings
 
 
 @dataclass(frozen=True)
 class Asked:
-    """One limit of a checkpoint and the kind of instrument that the procedure names for it."""
+    """One limit of a checkpoint and the kind of instrument that the procedure names for it.
+
+    `at` is about where left and right are read, for a limit of what they may differ by.
+    """
 
     checkpoint: CheckpointData
     key: str
     limits: Limits
     kind: str
+    at: Quantity | None = None
+
+    def proved_by(self, instrument: InstrumentData, rule: Rule) -> Capability:
+        if self.at is not None:
+            return can_prove_equal(self.limits, instrument, self.at, rule)
+        return can_prove(self.limits, instrument, rule)
 
 
 @dataclass(frozen=True)
@@ -62,34 +78,36 @@ class Bench:
 
     def judge(self, asked: Asked) -> Unprovable | None:
         """Why a limit cannot be proved with the kind of instrument that the procedure names."""
-        dimension = asked.limits.dimension
-        able = [i for i in self.usable if i.dimension == dimension]
-        named = [(i, can_prove(asked.limits, i, self.rule)) for i in able if i.kind == asked.kind]
-        if any(capability.provable for _instrument, capability in named):
+        able = [i for i in self.usable if i.dimension == asked.limits.dimension]
+        named = [asked.proved_by(i, self.rule) for i in able if i.kind == asked.kind]
+        if any(capability.provable for capability in named):
             return None
         parts = {"text": asked.limits.text, "kind": InstrumentKind(asked.kind).label}
         if named:
-            best, capability = max(named, key=lambda pair: pair[1].ratio)
-            message = _("“%(text)s” can never be proved with the best %(kind)s here, %(code)s: %(why)s")
-            said = message % {**parts, "code": best.code, "why": capability.sentence}
+            said = _("“%(text)s” cannot be proved with a %(kind)s of this shop.") % parts
+            said = f"{said} {min(named, key=_uncertainty).sentence.translated(_)}"
         else:
-            said = _("“%(text)s”: there is no %(kind)s in calibration here") % parts
-        return Unprovable(asked, f"{said.rstrip('.')}. {self._what_could(asked, able, dimension)}")
+            said = _("“%(text)s”: there is no %(kind)s in calibration here.") % parts
+        return Unprovable(asked, f"{said} {self._what_could(asked, able)}")
 
-    def _what_could(self, asked: Asked, able: list[InstrumentData], dimension: Dimension) -> str:
+    def _what_could(self, asked: Asked, able: list[InstrumentData]) -> str:
+        """The other instruments of the shop that could prove it, or the kinds among which to look for one."""
         finer = [
             f"{InstrumentKind(i.kind).label} {i.code}"
             for i in able
-            if i.kind != asked.kind and can_prove(asked.limits, i, self.rule).provable
+            if i.kind != asked.kind and asked.proved_by(i, self.rule).provable
         ]
         if finer:
-            return _("These could: %(finer)s") % {"finer": ", ".join(finer)}
-        others = [
-            str(kind.label) for kind in InstrumentKind if kind != asked.kind and dimension in measures(kind)
-        ]
-        if not others:
-            return _("No other kind of instrument measures it")
-        return _("No instrument here could; look for a finer one (%(kinds)s)") % {"kinds": ", ".join(others)}
+            return _("These could: %(finer)s.") % {"finer": ", ".join(finer)}
+        kinds = [str(kind.label) for kind in InstrumentKind if asked.limits.dimension in measures(kind)]
+        message = _("No other instrument in calibration here could; look for one that can: %(kinds)s.")
+        return message % {"kinds": ", ".join(kinds)}
+
+
+def _uncertainty(capability: Capability) -> tuple[bool, int]:
+    """The finest first; one that measures something else last."""
+    found = capability.thresholds
+    return (True, 0) if found is None else (False, found.expanded_uncertainty)
 
 
 def asked_of(data: ProcedureData, settings: ShopSettings) -> Iterator[Asked]:
@@ -99,27 +117,40 @@ def asked_of(data: ProcedureData, settings: ShopSettings) -> Iterator[Asked]:
     """
     by_code = {checkpoint.code: checkpoint for _operation, checkpoint in data.checkpoints()}
     for _operation, checkpoint in data.checkpoints():
-        asked = [
-            ("limit", checkpoint.limit, checkpoint.instrument),
-            ("angle", checkpoint.angle, checkpoint.angle_instrument),
-        ]
+        limits = parsed(checkpoint.limit, settings)
+        equal = parsed(checkpoint.equal, settings)
+        if limits is not None and checkpoint.instrument:
+            yield Asked(checkpoint, "limit", limits, checkpoint.instrument)
+        if equal is not None and checkpoint.instrument:
+            at = (limits.nominal or limits.largest) if limits else equal.largest
+            yield Asked(checkpoint, "equal", equal, checkpoint.instrument, at)
+        angle = parsed(checkpoint.angle, settings)
+        if angle is not None and checkpoint.angle_instrument:
+            yield Asked(checkpoint, "angle", angle, checkpoint.angle_instrument)
         first = by_code.get(checkpoint.witness_of)
         if first is not None and checkpoint.instrument not in ("", first.instrument):
-            asked.append(("instrument", first.limit, checkpoint.instrument))
-        for key, text, kind in asked:
-            limits = parsed(text, settings)
-            if limits is not None and kind:
-                yield Asked(checkpoint, key, limits, kind)
+            witnessed = parsed(first.limit, settings)
+            if witnessed is not None:
+                yield Asked(checkpoint, "instrument", witnessed, checkpoint.instrument)
 
 
-def unprovable(data: ProcedureData, *, now: dt.datetime, settings: ShopSettings) -> tuple[Unprovable, ...]:
-    """The limits that the shop's instruments of the named kinds cannot prove today."""
+@dataclass(frozen=True)
+class Survey:
+    """What the shop's instruments cannot do for a procedure today."""
+
+    unprovable: tuple[Unprovable, ...]
+    unreadable: tuple[str, ...]
+
+    def remarks(self) -> Iterator[Remark]:
+        """The same, as what the writer of the file should know."""
+        for message in self.unreadable:
+            yield Remark(None, _("instrument"), message)
+        for found in self.unprovable:
+            yield found.as_remark()
+
+
+def survey(data: ProcedureData, *, now: dt.datetime, settings: ShopSettings) -> Survey:
+    """Which limits the shop's instruments of the named kinds cannot prove today."""
     bench = Bench.of_today(now=now, settings=settings)
     judged = (bench.judge(asked) for asked in asked_of(data, settings))
-    return tuple(found for found in judged if found is not None)
-
-
-def provability_remarks(data: ProcedureData, *, now: dt.datetime) -> Iterator[Remark]:
-    """The same, as what the writer of the file should know."""
-    for found in unprovable(data, now=now, settings=ShopSettings.current()):
-        yield found.as_remark()
+    return Survey(tuple(found for found in judged if found is not None), tuple(map(str, bench.unreadable)))

@@ -76,7 +76,7 @@ class _Check:
             self._fault(checkpoint, key, message % {"text": limits.text, "asked": asked.value})
             return None
         if limits.default_applied:
-            message = _("“%(text)s” gives no tolerance; the shop's default applies: %(limits)s")
+            message = _("“%(text)s” gives no tolerance: %(limits)s")
             self._remark(checkpoint, key, message % {"text": limits.text, "limits": limits.describe()})
         return dimension
 

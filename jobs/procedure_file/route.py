@@ -1,6 +1,7 @@
 """What is odd in a route though it may be meant so."""
 
 from collections.abc import Iterator
+from itertools import pairwise
 
 from django.utils.translation import gettext as _
 
@@ -13,8 +14,9 @@ ORDER = {stage: number for number, stage in enumerate(Stage.values)}
 
 def route_remarks(data: ProcedureData) -> Iterator[Remark]:
     """Operations whose stage comes before the stage of the operation above them."""
-    for above, operation in zip(data.operations, data.operations[1:], strict=False):
-        if ORDER.get(operation.stage, 0) < ORDER.get(above.stage, 0):
+    staged = [operation for operation in data.operations if operation.stage]
+    for above, operation in pairwise(staged):
+        if ORDER[operation.stage] < ORDER[above.stage]:
             message = _("belongs to %(stage)s but comes after %(above)s of %(later)s")
             parts = {
                 "stage": Stage(operation.stage).label,

@@ -1,0 +1,113 @@
+"""The pages of procedures."""
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_http_methods, require_safe
+
+from jobs.models import ProcedureRevision
+from jobs.procedure_bringing_page import Ask, bringing_page
+from jobs.procedure_file.rows import data_of
+from jobs.procedure_files import export_procedure
+from jobs.procedure_forms import BringInForm
+from jobs.procedure_list_page import procedure_list_page
+from jobs.procedure_page import procedure_page
+from jobs.procedure_releasing import release_procedure
+from shop.models import Person, Role
+from shop.permissions import role_required
+from shop.revisions import RevisionState
+
+WRITERS = (Role.LEAD, Role.MANAGER)
+everyone = role_required(*Role.values)
+writers = role_required(*WRITERS)
+
+
+def signed_in(request: HttpRequest) -> Person:
+    """Whoever is signed in; the pages that ask let nobody else through."""
+    assert isinstance(request.user, Person)
+    return request.user
+
+
+def _may_write(request: HttpRequest) -> bool:
+    return signed_in(request).role in WRITERS
+
+
+def _revision(code: str, revision: str) -> ProcedureRevision:
+    found = ProcedureRevision.objects.select_related("procedure")
+    return get_object_or_404(found, procedure__code=code, revision=revision)
+
+
+@require_safe
+@everyone
+def procedure_list(request: HttpRequest) -> HttpResponse:
+    """Every procedure of the shop."""
+    page = procedure_list_page(words=request.GET.get("q", ""), sort=request.GET.get("sort", "code"))
+    context = {"page": page, "order": page.sort, "may_write": _may_write(request)}
+    return render(request, "jobs/procedure_list.html", context)
+
+
+@require_safe
+@everyone
+def procedure(request: HttpRequest, code: str, revision: str) -> HttpResponse:
+    """One revision, to be read."""
+    found = _revision(code, revision)
+    context = {
+        "revision": found,
+        "others": found.procedure.revisions.exclude(pk=found.pk),
+        "page": procedure_page(data_of(found), now=timezone.now()),
+        "is_draft": found.state == RevisionState.DRAFT,
+        "may_write": _may_write(request),
+    }
+    return render(request, "jobs/procedure.html", context)
+
+
+@require_http_methods(["GET", "POST"])
+@writers
+def procedure_bring_in(request: HttpRequest) -> HttpResponse:
+    """Bring a procedure in: first checked and shown, then saved as a draft."""
+    form = BringInForm(request.POST or None, request.FILES or None)
+    if request.method == "GET" or not form.is_valid():
+        status = 422 if request.method == "POST" else 200
+        return render(request, "jobs/procedure_bring_in.html", {"form": form}, status=status)
+    ask = request.POST.get("ask", "")
+    page = bringing_page(
+        form,
+        by=signed_in(request),
+        now=timezone.now(),
+        ask=Ask(ask) if ask in set(Ask) else Ask.CHECK,
+        checked_digest=request.POST.get("checked", ""),
+    )
+    if page.saved is None:
+        context = {"form": page.form, "page": page, "errors": page.errors}
+        return render(request, "jobs/procedure_bring_in.html", context, status=422 if page.errors else 200)
+    messages.success(request, page.said)
+    name = "jobs:procedure_release" if page.ask is Ask.RELEASE else "jobs:procedure"
+    return redirect(name, page.saved.procedure.code, page.saved.revision)
+
+
+@require_safe
+@everyone
+def procedure_export(request: HttpRequest, code: str, revision: str) -> HttpResponse:
+    """The file of a revision."""
+    found = _revision(code, revision)
+    response = HttpResponse(export_procedure(found), content_type="application/yaml; charset=utf-8")
+    response["Content-Disposition"] = f'attachment; filename="{code}_{revision}.yaml"'
+    return response
+
+
+@require_http_methods(["GET", "POST"])
+@writers
+def procedure_release(request: HttpRequest, code: str, revision: str) -> HttpResponse:
+    """Ask, then release a draft for good."""
+    found = _revision(code, revision)
+    if found.state != RevisionState.DRAFT:
+        messages.info(request, _("%(revision)s is released already") % {"revision": found})
+        return redirect("jobs:procedure", code, revision)
+    if request.method == "POST":
+        release_procedure(revision=found, by=signed_in(request), now=timezone.now())
+        messages.success(request, _("%(revision)s is released") % {"revision": found})
+        return redirect("jobs:procedure", code, revision)
+    in_force = found.procedure.revisions.filter(state=RevisionState.RELEASED).first()
+    return render(request, "jobs/procedure_release.html", {"revision": found, "in_force": in_force})
