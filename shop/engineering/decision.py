@@ -1,19 +1,16 @@
 """Decisions: the names that the rest of the application uses."""
 
+from shop.engineering.agreement import (
+    AgreementDecision,
+    CountDecision,
+    decide_agreement,
+    decide_exact,
+)
 from shop.engineering.capability import Capability, can_prove, can_prove_equal
 from shop.engineering.errors import DecisionError
 from shop.engineering.judging import Decision, decide
 from shop.engineering.normal import conformance_probability
-from shop.engineering.pairs import (
-    AgreementDecision,
-    CountDecision,
-    PairDecision,
-    decide_agreement,
-    decide_exact,
-    decide_pair,
-    equal_thresholds,
-    worst,
-)
+from shop.engineering.pairs import PairDecision, decide_pair, equal_thresholds, worst
 from shop.engineering.rules import (
     EXPANDED_UNCERTAINTY,
     ISO_14253_95,

@@ -102,11 +102,11 @@ def thresholds(limits: Limits, instrument: InstrumentData, rule: Rule) -> Thresh
     """
     require_dimension(limits, instrument)
     variance = reading_variance(instrument, limits.largest.quanta)
-    return thresholds_for(limits, variance, rule, resolution=instrument.resolution)
+    return thresholds_for(limits, variance, rule, instrument=instrument)
 
 
 def thresholds_for(
-    limits: Limits, variance: Fraction, rule: Rule, *, resolution: Quantity | None = None
+    limits: Limits, variance: Fraction, rule: Rule, *, instrument: InstrumentData | None = None
 ) -> Thresholds:
     """The thresholds of limits for a variance under a rule.
 
@@ -114,7 +114,7 @@ def thresholds_for(
         limits: what is asked.
         variance: u² of one reading, canonical quanta squared.
         rule: how it is decided.
-        resolution: the steps of the scale that `suggested` is to lie on; None for no suggestion.
+        instrument: on whose scale, and within whose range, `suggested` is to lie; None for no suggestion.
     Returns: the thresholds in canonical quanta.
 
     Valid for a normally distributed error. Source: ISO14253-1; JCGM106 8.3.2, 8.3.3
@@ -135,7 +135,7 @@ def thresholds_for(
         rule_name=rule.name,
         rule_version=rule.version,
         provable=guard is not None,
-        suggested=_suggested(accept_low, accept_high, resolution),
+        suggested=None if instrument is None else _suggested(accept_low, accept_high, instrument),
     )
 
 
@@ -210,18 +210,36 @@ def _of_u(millionths: int, expanded: int) -> int:
     return -(-millionths * expanded // (2 * MICRO))
 
 
-def _suggested(low: int | None, high: int | None, resolution: Quantity | None) -> Quantity | None:
-    """The step of the scale nearest the middle of the acceptance zone, or first inside its one limit."""
-    if resolution is None or resolution.value <= 0 or (low is None and high is None):
+def _suggested(low: int | None, high: int | None, instrument: InstrumentData) -> Quantity | None:
+    """The mark of the scale nearest the middle of the acceptance zone, or first inside its one limit."""
+    resolution = instrument.resolution
+    if resolution.value <= 0 or (low is None and high is None):
         return None
     step = UNITS[resolution.unit][1] * resolution.value
+    first, last = _within_range(low, high, instrument)
     if low is None:
-        assert high is not None
-        count = math.floor(high / step)
+        assert last is not None
+        count = math.floor(last / step)
     elif high is None:
-        count = math.ceil(low / step)
+        assert first is not None
+        count = math.ceil(first / step)
     else:
-        count = math.floor(Fraction(low + high, 2) / step + Fraction(1, 2))
+        assert first is not None
+        assert last is not None
+        count = math.floor((first + last) / 2 / step + Fraction(1, 2))
     aim = Quantity(count * resolution.value, resolution.unit)
     is_inside = (low is None or aim.canonical >= low) and (high is None or aim.canonical <= high)
-    return aim if is_inside else None
+    return aim if is_inside and instrument.covers(aim) else None
+
+
+def _within_range(
+    low: int | None, high: int | None, instrument: InstrumentData
+) -> tuple[Fraction | None, Fraction | None]:
+    """The part of the acceptance zone that the instrument can show."""
+    lows = [Fraction(low)] if low is not None else []
+    highs = [Fraction(high)] if high is not None else []
+    if instrument.range_low is not None:
+        lows.append(instrument.range_low.quanta)
+    if instrument.range_high is not None:
+        highs.append(instrument.range_high.quanta)
+    return max(lows, default=None), min(highs, default=None)

@@ -1,4 +1,4 @@
-"""Judging two readings together, and counts."""
+"""Judging left and right together."""
 
 import json
 from fractions import Fraction
@@ -11,14 +11,12 @@ from shop.engineering.decision import (
     ISO_14253_95,
     DecisionError,
     Verdict,
-    decide_agreement,
-    decide_exact,
     decide_pair,
     equal_thresholds,
     worst,
 )
 from shop.engineering.limits import parse_limits
-from shop.engineering.quantities import Quantity, QuantityError, parse_quantity
+from shop.engineering.quantities import Quantity, parse_quantity
 from tests.shop.engineering.instruments import CALIPER, CLICK_WRENCH, TAPE
 
 EACH = parse_limits("14 1/2 ±1/8 in")
@@ -82,50 +80,11 @@ def test_left_and_right_may_change_places(left: int, right: int) -> None:
     assert there == back
 
 
-@pytest.mark.parametrize(
-    ("second", "agree", "verdict"),
-    [
-        ("14 9/16 in", "1/16 in", Verdict.CONFORMS),
-        ("14 7/16 in", "1/16 in", Verdict.CONFORMS),
-        ("14 19/32 in", "1/16 in", Verdict.DOES_NOT_CONFORM),
-        ("14 17/32 in", None, Verdict.CONFORMS),
-        ("14 19/32 in", None, Verdict.DOES_NOT_CONFORM),
-    ],
-)
-def test_a_witness_agrees_within_what_is_stated_or_known(
-    second: str, agree: str | None, verdict: Verdict
-) -> None:
-    allowed = None if agree is None else parse_quantity(agree)
-    found = decide_agreement(parse_quantity("14 1/2 in"), parse_quantity(second), TAPE, allowed)
-    assert found.verdict == verdict
-    assert json.loads(json.dumps(found.as_json()))["is_stated"] == (agree is not None)
-
-
-def test_two_instruments_agree_within_both_uncertainties() -> None:
-    first, second = parse_quantity("5 in"), parse_quantity("5 1/32 in")
-    fine = decide_agreement(first, second, CALIPER)
-    mixed = decide_agreement(first, second, CALIPER, first_instrument=TAPE)
-    assert (fine.verdict, mixed.verdict) == (Verdict.DOES_NOT_CONFORM, Verdict.CONFORMS)
-    assert fine.allowed.canonical < mixed.allowed.canonical
-
-
-def test_readings_of_different_things_never_agree() -> None:
-    with pytest.raises(DecisionError):
-        decide_agreement(parse_quantity("65 lbf·ft"), parse_quantity("14 in"), TAPE)
-    with pytest.raises(QuantityError):
-        decide_agreement(parse_quantity("14 in"), parse_quantity("14 in"), TAPE, parse_quantity("1 lbf·ft"))
+def test_a_pair_of_something_else_is_refused() -> None:
     with pytest.raises(DecisionError):
         decide_pair(
             None, EQUAL, CLICK_WRENCH, parse_quantity("65 N·m"), parse_quantity("65 N·m"), ISO_14253_95
         )
-
-
-def test_a_count_is_exact() -> None:
-    assert decide_exact(12, 12).verdict == Verdict.CONFORMS
-    short = decide_exact(12, 11)
-    assert short.verdict == Verdict.DOES_NOT_CONFORM
-    assert short.explanation == "11 counted, 12 asked."
-    assert short.as_json()["expected"] == 12
 
 
 def test_the_worst_verdict() -> None:

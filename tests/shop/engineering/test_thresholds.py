@@ -137,12 +137,25 @@ def test_the_suggested_aim_is_on_the_scale_and_inside(text: str, code: str, aim:
 
 
 def test_no_aim_between_the_marks() -> None:
-    coarse = replace(CALIPER, resolution=parse_quantity("1 in"), permissible_error=parse_quantity("0 in"))
-    found = thresholds_for(
-        parse_limits("1.3…1.6 in"), Fraction(10**12), ISO_14253_95, resolution=coarse.resolution
-    )
+    coarse = replace(CALIPER, resolution=parse_quantity("1 in"))
+    found = thresholds_for(parse_limits("1.3…1.6 in"), Fraction(10**12), ISO_14253_95, instrument=coarse)
     assert found.provable
     assert found.suggested is None
+
+
+@pytest.mark.parametrize(
+    ("text", "aim"),
+    [
+        ("≥ 10 lbf·ft", "20 lbf·ft"),
+        ("≤ 200 lbf·ft", "150 lbf·ft"),
+        ("20 ±10 lbf·ft", "24 lbf·ft"),
+        ("≥ 200 lbf·ft", None),
+        ("≤ 15 lbf·ft", None),
+    ],
+)
+def test_the_suggested_aim_is_within_the_instruments_range(text: str, aim: str | None) -> None:
+    found = thresholds(parse_limits(text), CLICK_WRENCH, ISO_14253_95)
+    assert found.suggested == (None if aim is None else parse_quantity(aim))
 
 
 def test_another_dimension_is_refused() -> None:
@@ -173,7 +186,7 @@ def test_a_rule_that_makes_no_sense_is_refused(given_wrong: dict[str, Fraction])
 
 @given(limits=zones(), u=st.integers(0, 10**11), rule=EVERY_RULE)
 def test_thresholds_survive_json(limits: Limits, u: int, rule: Rule) -> None:
-    found = thresholds_for(limits, Fraction(u) ** 2, rule, resolution=Quantity(Fraction(1, 2), "mm"))
+    found = thresholds_for(limits, Fraction(u) ** 2, rule, instrument=TAPE)
     assert Thresholds.from_json(json.loads(json.dumps(found.as_json()))) == found
     assert Rule.from_json(json.loads(json.dumps(rule.as_json()))) == rule
 
