@@ -15,7 +15,7 @@ from jobs.models import CheckpointKind, Flag, Job, Proves
 from jobs.pictures import store_picture
 from jobs.record import CheckpointStanding, JobRecord, OperationStanding
 from jobs.recording import FloorEntry, record_entry
-from shop.entries import Answer
+from shop.entries import Answer, last_entry
 from shop.models import Person, ShopSettings, SignedHow
 
 # Hot work is played within a day: its permit holds no longer.
@@ -91,6 +91,7 @@ class Player:
     ) -> Answer:
         """Record an entry with an identity of its own; the same in every loading."""
         self.made += 1
+        last = last_entry(self.job.stream, subject)
         sent = FloorEntry(
             id=uuid.uuid5(uuid.NAMESPACE_OID, f"{self.job.number}/{self.made}"),
             job_number=self.job.number,
@@ -98,7 +99,7 @@ class Player:
             kind=kind,
             signer=who,
             signed_how=how,
-            saw=self.record.saw(subject),
+            saw=last.pk if last else None,
             payload=payload or {},
         )
         answer = record_entry(sent, now=self.clock.at)
