@@ -1,4 +1,4 @@
-"""A procedure for the tests of bringing in, small but with every kind of checkpoint. Everything is invented."""
+"""A small procedure with every kind of checkpoint, for the tests of bringing in. Everything is invented."""
 
 PROCEDURE_TEXT = """\
 format: 1

@@ -1,0 +1,53 @@
+"""Releasing a draft at a desk: asked first, by those who may, once."""
+
+import pytest
+from django.urls import reverse
+
+from jobs.models import ProcedureRevision
+from shop.models import Event
+from shop.revisions import RevisionState
+from tests.jobs.procedure_desk import LOOKERS, WRITERS, desk_of, kept
+from tests.jobs.procedure_texts import changed
+
+pytestmark = pytest.mark.django_db
+ADDRESS = reverse("jobs:procedure_release", args=["FC-T1", "A"])
+
+
+def state() -> str:
+    return ProcedureRevision.objects.get(revision="A").state
+
+
+@pytest.mark.parametrize("role", WRITERS)
+def test_it_asks_and_then_releases(role: str) -> None:
+    kept()
+    desk = desk_of(role)
+    said = desk.get(ADDRESS).content.decode()
+    assert "Release FC-T1 A?" in said
+    assert state() == RevisionState.DRAFT
+    answer = desk.post(ADDRESS, follow=True)
+    assert "FC-T1 A is released" in answer.content.decode()
+    assert state() == RevisionState.RELEASED
+
+
+def test_it_says_what_is_superseded() -> None:
+    kept(changed("revision: A", "revision: 0"), release=True)
+    kept()
+    said = desk_of(WRITERS[0]).get(ADDRESS).content.decode()
+    assert "Revision 0 is superseded; cars that are built to it stay on it." in said
+
+
+@pytest.mark.parametrize("role", LOOKERS)
+@pytest.mark.parametrize("method", ["get", "post"])
+def test_nobody_else_releases(role: str, method: str) -> None:
+    kept()
+    assert getattr(desk_of(role), method)(ADDRESS).status_code == 403
+    assert state() == RevisionState.DRAFT
+
+
+def test_sent_twice_it_is_released_once() -> None:
+    kept()
+    desk = desk_of(WRITERS[0])
+    desk.post(ADDRESS)
+    said = desk.post(ADDRESS, follow=True).content.decode()
+    assert "FC-T1 A is released already" in said
+    assert Event.objects.filter(kind="procedure.released").count() == 1
