@@ -8,6 +8,9 @@ from shop.engineering.words import say as _
 
 NUMBER = r"(?:[0-9]+[ -][0-9]+/[0-9]+|[0-9]+/[0-9]+|[0-9]+\.?[0-9]*|\.[0-9]+)"
 
+# Halves to 128ths, thirds, fifths, sixths, twelfths, tenths to thousandths: what rules and dials are cut in.
+_DENOMINATORS = frozenset((2, 4, 8, 16, 32, 64, 128, 3, 5, 6, 12, 10, 100, 1000))
+
 _MIXED = re.compile(r"(?:(?P<whole>[0-9]+)[ -])?(?P<numerator>[0-9]+)/(?P<denominator>[0-9]+)")
 
 
@@ -18,8 +21,8 @@ def read_number(text: str) -> Fraction:
         text: matches `NUMBER`.
     Returns: the value.
     Raises:
-        QuantityError: for a denominator of 0, a fraction of one or more after a whole number, and a
-            fraction such as 17/16 that a lost blank could have made (1 7/16).
+        QuantityError: for a denominator of 0 or one that no rule is cut in (5/812), a fraction of one or
+            more after a whole number, and one such as 17/16 that a lost blank could have made (1 7/16).
 
     Valid for any text that matches. Source: HOUSE (fractions as on a rule, joined by a hyphen or a blank)
     """
@@ -30,6 +33,14 @@ def read_number(text: str) -> Fraction:
     numerator, denominator = int(match["numerator"]), int(match["denominator"])
     if denominator == 0:
         raise QuantityError(_("%(fraction)s divides by nothing", fraction=text))
+    if denominator not in _DENOMINATORS:
+        raise QuantityError(
+            _(
+                "%(fraction)s: no rule is divided into %(count)d",
+                fraction=f"{numerator}/{denominator}",
+                count=denominator,
+            )
+        )
     part = Fraction(numerator, denominator)
     if match["whole"] is None:
         if part >= 1:

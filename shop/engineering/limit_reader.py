@@ -18,7 +18,7 @@ _AT_MOST = r"≤|<=|=<|max(?:imum|\.)?(?= )|at most(?= )|not more than(?= )|no m
 _AT_LEAST = r"≥|>=|=>|min(?:imum|\.)?(?= )|at least(?= )|not less than(?= )|no less than(?= )"
 _BEFORE = re.compile(rf"(?:(?P<most>{_AT_MOST})|(?P<least>{_AT_LEAST})) ?(?P<value>.+)", re.IGNORECASE)
 _BEHIND = re.compile(
-    r"(?P<value>.+?) ?(?:(?P<most>max(?:imum)?\.?)|(?P<least>min(?:imum)?\.?))", re.IGNORECASE
+    r"(?P<value>.+?)(?: |(?<=[\"'°%]))(?:(?P<most>max(?:imum)?\.?)|(?P<least>min(?:imum)?\.?))", re.IGNORECASE
 )
 _STRICT = re.compile(r"(?P<sign>[<>])(?![=]) ?(?P<value>.+)")
 _RANGE = re.compile(r"(?P<low>.+?) ?(?:…|\.\.|–| to ) ?(?P<high>.+)")
@@ -76,7 +76,7 @@ def _read(cleaned: str, text: str, default_tolerance: DefaultTolerance) -> Limit
             _("Does the limit itself still conform? Write %(sign)s if it does", sign=sign),
             (f"{sign} {strict['value']}",),
         )
-    one_sided = _one_sided(cleaned, text)
+    one_sided = _time_alone(cleaned, text) or _one_sided(cleaned, text)
     if one_sided is not None:
         return one_sided
     if "±" in cleaned:
@@ -91,18 +91,10 @@ def _read(cleaned: str, text: str, default_tolerance: DefaultTolerance) -> Limit
 
 
 def _one_sided(cleaned: str, text: str) -> Limits | None:
-    match = _BEFORE.fullmatch(cleaned)
-    if match is None:
-        match = _BEHIND.fullmatch(cleaned)
-        if match is None or (match["least"] and not _is_whole(match["value"])):
-            return _time_alone(cleaned, text) if match else None
-    try:
-        limit = parse_quantity(match["value"])
-    except UnitMissingError:
-        time = _time_alone(cleaned, text)
-        if time is None:
-            raise
-        return time
+    match = _BEFORE.fullmatch(cleaned) or _BEHIND.fullmatch(cleaned)
+    if match is None or (match.re is _BEHIND and match["least"] and not _is_whole(match["value"])):
+        return None
+    limit = parse_quantity(match["value"])
     if match["most"]:
         return Limits(None, None, limit, text, limit.unit)
     return Limits(None, limit, None, text, limit.unit)
@@ -112,8 +104,6 @@ def _is_whole(value: str) -> bool:
     """Whether the text before a last "min" stands for itself, so that "min" is not its unit."""
     try:
         parse_quantity(value)
-    except UnitMissingError:
-        return True
     except QuantityError:
         return False
     return True

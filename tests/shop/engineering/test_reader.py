@@ -153,6 +153,8 @@ def test_rejects_what_could_be_two_things_and_names_them(
         ("2.5' 3\"", "only the last"),
         ("1/0 in", "divides by nothing"),
         ("5 1/0 in", "divides by nothing"),
+        ("5/812 in", "no rule is divided into 812"),
+        ("1 1/7 in", "no rule is divided into 7"),
         ("٣ mm", "arabic-indic digit three"),
         ("５ mm", "fullwidth digit five"),
         ("5 \u200fmm", "right-to-left mark"),
