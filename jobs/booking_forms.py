@@ -44,7 +44,7 @@ class JobOpenForm(forms.Form):
         max_length=LONGEST_SERIAL + 20,
         help_text=_("As the maker stamped it. From model year 1981 its check digit is looked at."),
         error_messages={"required": _("Enter the VIN or the maker's serial")},
-        widget=forms.TextInput(attrs={"autocomplete": "off", "spellcheck": "false"}),
+        widget=forms.TextInput(attrs={"autocomplete": "off", "spellcheck": "false", "size": 28}),
     )
     north_america = forms.BooleanField(label=_("Built for North America"), required=False, initial=True)
     plate = forms.CharField(label=_("Plate"), max_length=16, required=False)

@@ -62,8 +62,8 @@ class CarRow:
 
     @property
     def shortage_words(self) -> str:
-        """The kit's shortages in one line: the first part by name, the rest counted."""
-        if not self.shortages:
+        """The kit's shortages in one line, unless the car waits for one; the rest counted."""
+        if not self.shortages or any(wait.is_shortage for wait in self.waits):
             return ""
         line = self.shortages[0]
         when = _("no date") if line.eta is None else f"{line.eta.day} {line.eta:%b}"

@@ -38,6 +38,11 @@ class Wait:
     clear: str = ""
     since: dt.datetime | None = None
     nonconformance: Nonconformance | None = None
+    code: str = ""
+
+    @property
+    def is_shortage(self) -> bool:
+        return self.code.startswith(("short:", "risk:"))
 
     @property
     def stops(self) -> bool:
@@ -88,7 +93,7 @@ def _problems(record: JobRecord) -> Iterator[Wait]:
             clear = _("%(what)s, then a lead looks at it") % {"what": row.get_disposition_display()}
         yield Wait(
             What.PROBLEM,
-            _("Nonconformance %(number)d: %(text)s") % {"number": row.number, "text": row.text},
+            _("Nonconformance %(number)d: %(text)s") % {"number": row.number, "text": _what_is_wrong(row)},
             operation,
             f"nonconformance-{row.number}",
             clear,
@@ -97,13 +102,21 @@ def _problems(record: JobRecord) -> Iterator[Wait]:
         )
 
 
+def _what_is_wrong(row: Nonconformance) -> str:
+    """In a line: the checkpoint that does not conform, else what somebody wrote."""
+    if row.result is None:
+        return row.text
+    checkpoint = row.result.checkpoint
+    return _("%(code)s %(title)s does not conform") % {"code": checkpoint.code, "title": checkpoint.title}
+
+
 def _gates(record: JobRecord, now: dt.datetime) -> Iterator[Wait]:
     operation = record.in_hand
     if operation is None:
         return
     for reason in reasons_in_hand(record, now=now):
         if not _is_next_step(operation, reason):
-            yield Wait(What.GATE, reason.text, operation, reason.where, reason.clear)
+            yield Wait(What.GATE, reason.text, operation, reason.where, reason.clear, code=reason.code)
 
 
 def _is_next_step(operation: OperationStanding, reason: Reason) -> bool:

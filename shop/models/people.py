@@ -42,6 +42,9 @@ class Person(AbstractUser):
     def __str__(self) -> str:
         return self.full_name or self.username
 
+    def get_full_name(self) -> str:
+        return self.full_name
+
     def set_pin(self, pin: str) -> None:
         self.pin_hash = make_password(pin)
 
