@@ -9,7 +9,10 @@ from parts.standing import LineStanding, OrderStanding
 
 @dataclass(frozen=True)
 class CountingRow:
-    """One part to count. `line` is where it counts, None for a part that is not in the kit."""
+    """One part to count. `line` is where it counts, None for a part that is not in the kit.
+
+    `description` is the slip's; without one the kit's words are shown.
+    """
 
     part_number: str
     description: str
@@ -38,7 +41,7 @@ def _slip_row(slip_line: SlipLine, lines: dict[int, LineStanding]) -> CountingRo
     line = lines[slip_line.kit_line_id] if slip_line.kit_line_id else None
     return CountingRow(
         part_number=slip_line.part_number,
-        description=slip_line.description or (line.description if line else ""),
+        description=slip_line.description,
         line=line,
         slipped=slip_line.slipped,
         backordered=slip_line.backordered,
@@ -48,7 +51,7 @@ def _slip_row(slip_line: SlipLine, lines: dict[int, LineStanding]) -> CountingRo
 def _rest(standing: OrderStanding, on_slip: Sequence[SlipLine]) -> list[CountingRow]:
     taken = {slip_line.part_number for slip_line in on_slip}
     return [
-        CountingRow(part_number=line.part_number, description=line.description, line=line)
+        CountingRow(part_number=line.part_number, description="", line=line)
         for line in standing.lines
         if line.part_number not in taken
     ]

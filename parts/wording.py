@@ -14,6 +14,14 @@ def day_words(day: dt.date) -> str:
     return date_format(day, "M j, Y")
 
 
+def part_name(line: LineStanding) -> str:
+    """What a part is, with its side where the description does not say it."""
+    sides = {"left": _("left"), "right": _("right")}
+    if line.side not in sides or line.side in line.description.lower():
+        return line.description
+    return f"{line.description}, {sides[line.side]}"
+
+
 def kind_words(line: LineStanding) -> list[str]:
     """Each way in which a line is not as ordered, with its number of pieces."""
     return [WORDS[kind](line) for kind in line.kinds]
@@ -38,7 +46,7 @@ def shortage_sentence(line: LineStanding) -> str:
         "%(part)s %(description)s: %(short)d of %(ordered)d missing, first needed at %(operation)s"
     ) % {
         "part": line.part_number,
-        "description": line.description,
+        "description": part_name(line),
         "short": line.short,
         "ordered": line.ordered,
         "operation": line.operation,

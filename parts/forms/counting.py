@@ -17,8 +17,8 @@ from parts.standing import LineStanding
 class PiecesField(forms.CharField):
     """A number of pieces as typed; blank is None, for the sheet tells blank from 0."""
 
-    def __init__(self, label: Any) -> None:
-        attrs = {"inputmode": "numeric", "autocomplete": "off", "class": "short", "data-count": ""}
+    def __init__(self, label: Any, **attrs: str) -> None:
+        attrs |= {"inputmode": "numeric", "autocomplete": "off", "class": "short"}
         super().__init__(label=label, required=False, widget=forms.TextInput(attrs=attrs))
 
     def clean(self, value: Any) -> int | None:
@@ -34,7 +34,7 @@ class PiecesField(forms.CharField):
 class PiecesForm(forms.Form):
     """Good, damaged and wrong pieces of one part. Left blank altogether, the part was not counted."""
 
-    counted = PiecesField(gettext_lazy("Good"))
+    counted = PiecesField(gettext_lazy("Good"), **{"data-count": ""})
     damaged = PiecesField(gettext_lazy("Damaged"))
     wrong = PiecesField(gettext_lazy("Wrong"))
     note = forms.CharField(

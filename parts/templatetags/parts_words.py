@@ -6,6 +6,7 @@ from parts import wording
 
 register = template.Library()
 
+register.filter("part_name", wording.part_name)
 register.filter("kind_words", wording.kind_words)
 register.filter("short_words", wording.short_words)
 register.filter("line_words", wording.line_words)

@@ -41,7 +41,8 @@ def receive(request: PersonRequest, number: str) -> HttpResponse:
         return _to_receipt(request, number, answer)
     sheet.refuse(answer.data.get("fields", {}))
     status = 422 if answer.outcome == Outcome.REFUSED else 409
-    return _sheet(request, order, sheet, status=status, said=answer_words(answer))
+    said = "" if sheet.errors else answer_words(answer)
+    return _sheet(request, order, sheet, status=status, said=said)
 
 
 @writers

@@ -16,7 +16,7 @@ from shop.models import Entry
         ({"row1-counted": "5"}, "Yes, counted again"),
         ({"row1-counted": "some"}, "whole number"),
         ({"row1-damaged": "1"}, "Say how many are good"),
-        ({"row1-counted": ""}, "4 of 4 short"),
+        ({"row1-counted": ""}, "4 on no slip yet"),
     ],
 )
 def test_the_verdict_stands_beside_the_row(
