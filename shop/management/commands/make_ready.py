@@ -1,5 +1,6 @@
 """All that stands between an empty folder and the first page."""
 
+from concurrent.futures import ThreadPoolExecutor
 from hashlib import sha256
 from io import StringIO
 from pathlib import Path
@@ -7,7 +8,7 @@ from typing import Any
 
 from django.conf import settings
 from django.contrib.staticfiles.finders import get_finders
-from django.core.management import BaseCommand, call_command, get_commands
+from django.core.management import BaseCommand, call_command
 
 
 class Command(BaseCommand):
@@ -15,12 +16,12 @@ class Command(BaseCommand):
     requires_system_checks = []
 
     def handle(self, *args: Any, **options: Any) -> None:
-        call_command("migrate", interactive=False, verbosity=0)
-        if "load_demo" in get_commands():
+        with ThreadPoolExecutor(max_workers=1) as aside:  # it needs no database, the rest nothing else
+            collected = aside.submit(collect_static)
+            call_command("migrate", interactive=False, verbosity=0)
             call_command("load_demo", if_empty=True, stdout=self.stderr)
-        collect_static()
-        if "demo_sign_ins" in get_commands():
-            call_command("demo_sign_ins", stdout=self.stdout)
+            collected.result()
+        call_command("demo_sign_ins", stdout=self.stdout)
 
 
 def collect_static() -> None:
