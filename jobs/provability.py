@@ -36,6 +36,10 @@ class Asked:
     kind: str
     at: Quantity | None = None
 
+    def reached_by(self, instrument: InstrumentData) -> bool:
+        """Whether left and right lie in its range; for other limits that is part of the proof."""
+        return self.at is None or instrument.covers(self.at)
+
     def proved_by(self, instrument: InstrumentData, rule: Rule) -> Capability:
         if self.at is not None:
             return can_prove_equal(self.limits, instrument, self.at, rule)
@@ -95,7 +99,7 @@ class Bench:
         finer = [
             f"{InstrumentKind(i.kind).label} {i.code}"
             for i in able
-            if i.kind != asked.kind and asked.proved_by(i, self.rule).provable
+            if i.kind != asked.kind and asked.reached_by(i) and asked.proved_by(i, self.rule).provable
         ]
         if finer:
             return _("These could: %(finer)s.") % {"finer": ", ".join(finer)}

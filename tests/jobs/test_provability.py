@@ -85,6 +85,16 @@ def test_what_left_and_right_may_differ_by_is_judged_by_two_readings() -> None:
 
 
 @pytest.mark.usefixtures("bench")
+def test_instrument_that_does_not_reach_left_and_right_is_not_named() -> None:
+    instrument("torque_wrench_click", "TW-1", permissible_error="±0.5 %", resolution="0.1 lbf·ft")
+    instrument("steel_rule", "SR-1", resolution="0.001 in", permissible_error="±0.001 in", range_high="24 in")
+    content = changed("equal: ≤ 1/8 in", "equal: ≤ 1/64 in")
+    assert "SR-1" not in told(content)["T10.2 equal"][1]
+    Instrument.objects.filter(code="SR-1").update(range_high="48 in")
+    assert told(content)["T10.2 equal"][1].endswith("These could: steel rule SR-1.")
+
+
+@pytest.mark.usefixtures("bench")
 def test_kind_that_is_not_in_calibration_is_told() -> None:
     overdue: Instrument = InstrumentFactory(kind="torque_wrench_click", code="TW-9")
     CalibrationFactory(
