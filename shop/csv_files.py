@@ -17,7 +17,7 @@ from django.utils.translation import gettext as _
 from shop.file_errors import FileError, FileErrors
 
 MOST_BYTES = 2 * 1024 * 1024
-MOST_ROWS = 5_000
+MOST_ROWS = 2_000
 DELIMITERS = ",;\t"
 FORMULA = re.compile(r"'*[=+\-@]")
 GUARDED = re.compile(r"'+[=+\-@]")

@@ -130,6 +130,8 @@ STORAGES = {
 }
 MEDIA_ROOT = VAR_DIR / "media"
 DATA_UPLOAD_MAX_MEMORY_SIZE = 16 * 1024 * 1024
+# A counting sheet has five fields a line, and a kit as many lines as shop.csv_files takes.
+DATA_UPLOAD_MAX_NUMBER_FIELDS = 12_000
 
 CONTENT_SECURITY_POLICY = {
     "DIRECTIVES": {

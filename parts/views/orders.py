@@ -74,6 +74,9 @@ def expect(request: PersonRequest, number: str, line_pk: int) -> HttpResponse:
     found = get_object_or_404(KitOrder.objects.with_kit(), number=number)
     kit_line = get_object_or_404(found.kit_revision.lines, pk=line_pk)
     line = next(one for one in reconcile(found).lines if one.kit_line_id == kit_line.pk)
+    if request.method != "POST" and not line.short:
+        messages.info(request, _("%(part)s is all here.") % {"part": line.part_number})
+        return redirect("parts:order", number)
     form = ExpectForm(request.POST) if request.method == "POST" else ExpectForm.fresh(found)
     context = {"form": form, "order": found, "line": line}
     if request.method != "POST" or not form.is_valid():

@@ -4,7 +4,7 @@
   document.addEventListener("keydown", (event) => {
     if (event.key !== "Enter" || event.isComposing || !event.target.matches("[data-counting] input:not([type=checkbox])")) return;
     event.preventDefault();
-    const fields = [...event.target.form.querySelectorAll("[data-count]")].filter((each) => each.offsetParent);
+    const fields = [...event.target.form.querySelectorAll("[data-count]")].filter((each) => !each.closest("details:not([open])"));
     const next = fields.find((each) => event.target.compareDocumentPosition(each) & Node.DOCUMENT_POSITION_FOLLOWING);
     if (next) {
       next.focus();

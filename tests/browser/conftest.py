@@ -1,6 +1,7 @@
 """Real Chromium for the tests that need it, and a small site made of the components alone."""
 
 import mimetypes
+import os
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from urllib.parse import urlsplit
@@ -10,6 +11,12 @@ import pytest
 from django.conf import settings
 from django.template.loader import render_to_string
 from playwright.sync_api import Browser, Page, Route, sync_playwright
+
+from tests.browser.cast import Cast
+from tests.browser.site import Site, demo_loaded, up
+
+# Playwright keeps a loop running in the thread of the tests, beside which they read rows.
+os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "1")
 
 CHROMIUM = Path("/usr/bin/chromium")
 ARGUMENTS = [
@@ -100,3 +107,26 @@ def document(body: str) -> str:
         f'<!doctype html><html lang="en"><head><title>Bench</title>{head}</head>'
         f'<body class="bay" data-not-sent="No answer">{body}</body></html>'
     )
+
+
+@pytest.fixture(scope="session")
+def demo() -> Iterator[Path]:
+    """A folder with the demo loaded; every site is a copy of it."""
+    with demo_loaded() as folder:
+        yield folder
+
+
+@pytest.fixture(scope="module")
+def site(demo: Path) -> Iterator[Site]:
+    """A real site for the tests of one file: web server, worker, its clock, a database of its own."""
+    with up(demo) as running:
+        yield running
+
+
+@pytest.fixture
+def cast(site: Site, chromium: Browser) -> Iterator[Cast]:
+    """The shop's people, each with a browser; whatever goes wrong in one of them fails the test."""
+    people = Cast(site, chromium)
+    yield people
+    people.close()
+    assert people.trouble == []

@@ -9,6 +9,7 @@ from django.utils import timezone
 
 from parts.models import Expectation, KitOrder
 from parts.reconciling import reconcile
+from tests.factories import ReceiptFactory, ReceiptLineFactory
 
 
 def address(order: KitOrder) -> str:
@@ -79,6 +80,12 @@ def test_the_same_form_with_another_date_is_told_apart(counter: Client, order: K
     assert "This form was recorded already" in text
     assert fields["eta"] in text
     assert Expectation.objects.count() == 1
+
+
+def test_a_part_that_is_all_here_needs_no_date(counter: Client, order: KitOrder) -> None:
+    line = order.kit_revision.lines.get(part_number="T1-110")
+    ReceiptLineFactory(receipt=ReceiptFactory(order=order), kit_line=line, counted=4)
+    assert "T1-110 is all here." in counter.get(address(order), follow=True).content.decode()
 
 
 def test_a_line_of_another_kit_is_not_found(counter: Client, order: KitOrder) -> None:

@@ -251,6 +251,21 @@ def test_queries_do_not_grow_with_lines(counter: Client, order: KitOrder) -> Non
     assert len(few) == len(many)
 
 
+def test_a_long_kit_is_counted_on_one_page(counter: Client, order: KitOrder) -> None:
+    lines = [KitLineFactory(revision=order.kit_revision, position=at, quantity=1) for at in range(10, 310)]
+    page = counter.get(address(order))
+    fields = blank(page)
+    for prefix in [form.prefix for form in page.context["sheet"].counts]:
+        fields |= {
+            f"{prefix}-counted": "0",
+            f"{prefix}-damaged": "",
+            f"{prefix}-wrong": "",
+            f"{prefix}-note": "",
+        }
+    assert counter.post(address(order), fields).status_code == 302
+    assert ReceiptLine.objects.count() == len(lines) + 3
+
+
 def test_a_refused_sheet_leaves_a_trace_and_no_receipt(counter: Client, order: KitOrder) -> None:
     counted(counter, order, T1_110=9)
     assert Entry.objects.get().outcome == Outcome.REFUSED
