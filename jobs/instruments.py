@@ -2,18 +2,19 @@
 
 import datetime as dt
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from django.utils.translation import gettext as _
 
 from jobs.bad_input import BadInput
-from shop.engineering.decision import can_prove
+from shop.engineering.decision import Capability, can_prove, can_prove_equal
 from shop.engineering.limits import Limits
 from shop.engineering.measures import Quantity
 from shop.engineering.rules import Rule, rule_named
 from shop.engineering.uncertainty import InstrumentData
+from shop.engineering.writer import natural
 from shop.instrument_data import instrument_data, measures
 from shop.models import Instrument, ShopSettings
 
@@ -29,6 +30,7 @@ class Choice:
     data: InstrumentData
     why_not: str
     proves: bool
+    aim: str = ""
 
     @property
     def is_usable(self) -> bool:
@@ -53,6 +55,7 @@ def choices_for(
     instruments: Sequence[Instrument],
     on: dt.date,
     rule: Rule,
+    equal: Limits | None = None,
 ) -> list[Choice]:
     """The shop's instruments for a quantity, the kind that the procedure names first, usable ones before.
 
@@ -60,6 +63,7 @@ def choices_for(
         limits: all that must be proved.
         unit: any unit of the quantity.
         kind: the kind of instrument that the procedure names.
+        equal: what left and right may differ by, to be proved too.
     """
     dimension = Quantity(Fraction(0), unit).dimension
     found = []
@@ -67,11 +71,21 @@ def choices_for(
         if dimension not in measures(row.kind):
             continue
         data = instrument_data(row, row.calibration(on=on))
-        proves = all(can_prove(limit, data, rule).provable for limit in limits)
-        found.append(Choice(row, data, _why_not(row, on=on), proves))
+        capabilities = [can_prove(limit, data, rule) for limit in limits]
+        if equal is not None:
+            at = limits[0].largest if limits else Quantity(Fraction(0), equal.unit)
+            capabilities.append(can_prove_equal(equal, data, at, rule))
+        proves = all(capability.provable for capability in capabilities)
+        found.append(Choice(row, data, _why_not(row, on=on), proves, _aim(capabilities)))
     if any(c.is_usable and c.proves for c in found):
         found = [c if c.proves or c.why_not else _unable(c, found) for c in found]
     return sorted(found, key=lambda c: (not c.is_usable, c.row.kind != kind, not c.proves, c.row.code))
+
+
+def _aim(capabilities: Sequence[Capability]) -> str:
+    """Where to set or aim so that the limit is proved; empty where it cannot be or nothing is to be set."""
+    found = [c.thresholds.suggested for c in capabilities if c.provable and c.thresholds]
+    return natural(found[0]) if len(found) == 1 and found[0] is not None else ""
 
 
 def _why_not(row: Instrument, *, on: dt.date) -> str:
@@ -93,11 +107,16 @@ def _unable(choice: Choice, others: Sequence[Choice]) -> Choice:
         "code": choice.row.code,
         "able": able,
     }
-    return Choice(choice.row, choice.data, why, choice.proves)
+    return replace(choice, why_not=why)
 
 
 def pick_instrument(
-    question: "Question", limits: Sequence[Limits], values: Sequence[Quantity], *, name: str = "instrument"
+    question: "Question",
+    limits: Sequence[Limits],
+    values: Sequence[Quantity],
+    *,
+    name: str = "instrument",
+    equal: Limits | None = None,
 ) -> Choice:
     """The instrument that was named, if it may be used.
 
@@ -115,6 +134,7 @@ def pick_instrument(
         instruments=all_instruments(),
         on=question.on,
         rule=agreed_rule(question.settings),
+        equal=equal,
     )
     able = ", ".join(c.row.code for c in choices if c.is_usable)
     if not code:

@@ -124,7 +124,7 @@ def _pair(question: Question) -> Judged:
     equal = parsed(question.checkpoint.equal, question.settings)
     unit = limits.unit if limits else question.checkpoint.records
     left, right = question.quantity("left", unit), question.quantity("right", unit)
-    instrument = pick_instrument(question, [limits] if limits else [], [left, right])
+    instrument = pick_instrument(question, [limits] if limits else [], [left, right], equal=equal)
     readings = {"left": question.kept("left", left), "right": question.kept("right", right)}
     if limits is None and equal is None:
         return _recorded(readings, instrument.row)

@@ -66,10 +66,30 @@ class PickInstrument:
 
     name: str
     label: str
-    usable: tuple[Choice, ...]
-    refused: tuple[Choice, ...]
+    kind: str
+    choices: tuple[Choice, ...]
     value: str
     error: str
+
+    @property
+    def named(self) -> tuple[Choice, ...]:
+        """Those of the kind that the procedure names; where none may be used, all that may."""
+        usable = [c for c in self.choices if c.is_usable]
+        return tuple(c for c in usable if c.row.kind == self.kind) or tuple(usable)
+
+    @property
+    def others(self) -> tuple[Choice, ...]:
+        """Those of another kind that do as well."""
+        return tuple(c for c in self.choices if c.is_usable and c not in self.named)
+
+    @property
+    def refused(self) -> tuple[Choice, ...]:
+        return tuple(c for c in self.choices if not c.is_usable)
+
+    @property
+    def shows_others(self) -> bool:
+        """Whether the one that is picked is among the others."""
+        return any(c.row.code == self.value for c in self.others)
 
 
 @dataclass(frozen=True)
@@ -169,7 +189,7 @@ def _panel(
         readings=_readings(read, limits, parsed(read.angle, record.settings), typed or Typed(standing.code)),
         choices=_choices(checkpoint, typed or Typed(standing.code)),
         confirms=_confirms(checkpoint, typed or Typed(standing.code)),
-        instruments=_pick(record, read, limits, instruments, typed or Typed(standing.code), now),
+        instruments=_pick(record, standing, read, instruments, typed or Typed(standing.code), now),
         is_hidden=record.awaits_witness(standing),
         lapsed=record.lapsed(standing, now=now),
         watch=watch.text if watch else "",
@@ -249,18 +269,22 @@ def _confirms(checkpoint: Checkpoint, typed: Typed) -> tuple[Confirm, ...]:
 
 def _pick(
     record: JobRecord,
+    standing: CheckpointStanding,
     checkpoint: Checkpoint,
-    limits: Limits | None,
     instruments: Sequence[Instrument],
     typed: Typed,
     now: dt.datetime,
 ) -> tuple[PickInstrument, ...]:
-    angle = parsed(checkpoint.angle, record.settings)
-    asked = [("instrument", _("Read with"), checkpoint.instrument_kind, limits)]
+    """The instruments for what is read, and for the angle where one is turned after it."""
+    limits, angle = parsed(checkpoint.limit, record.settings), parsed(checkpoint.angle, record.settings)
+    equal = parsed(checkpoint.equal, record.settings)
+    asked = [("instrument", _("Read with"), checkpoint.instrument_kind, limits, equal)]
     if angle is not None:
-        asked.append(("angle_instrument", _("Angle read with"), checkpoint.angle_instrument_kind, angle))
+        asked.append(
+            ("angle_instrument", _("Angle read with"), checkpoint.angle_instrument_kind, angle, None)
+        )
     found = []
-    for name, label, kind, limit in asked:
+    for name, label, kind, limit, alike in asked:
         unit = limit.unit if limit else checkpoint.records
         if not kind or not unit:
             continue
@@ -271,15 +295,19 @@ def _pick(
             instruments=instruments,
             on=now.astimezone(record.zone).date(),
             rule=agreed_rule(record.settings),
+            equal=alike,
         )
+        value = typed.values.get(name) or _in_hand(record, standing, choices)
         found.append(
-            PickInstrument(
-                f"p_{name}",
-                label,
-                tuple(c for c in choices if c.is_usable),
-                tuple(c for c in choices if not c.is_usable),
-                typed.values.get(name, ""),
-                typed.errors.get(name, ""),
-            )
+            PickInstrument(f"p_{name}", label, kind, tuple(choices), value, typed.errors.get(name, ""))
         )
     return tuple(found)
+
+
+def _in_hand(record: JobRecord, standing: CheckpointStanding, choices: Sequence[Choice]) -> str:
+    """The instrument that was last used in this operation, if it may be used here: it is in somebody's hand."""
+    operation = record.find(standing.job_operation.operation.code)
+    used = [r for c in (operation.checkpoints if operation else ()) for r in c.results if r.instrument_id]
+    usable = {c.row.pk: c.row.code for c in choices if c.is_usable}
+    newest = max(used, key=lambda r: r.pk, default=None)
+    return usable.get(newest.instrument_id or 0, "") if newest else ""
