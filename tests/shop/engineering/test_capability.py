@@ -2,6 +2,7 @@
 
 import json
 import math
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -10,7 +11,7 @@ from shop.engineering.decision import ISO_14253_95, SIMPLE_ACCEPTANCE, can_prove
 from shop.engineering.guard_bands import GuardBand, guard_band_factor
 from shop.engineering.limits import parse_limits
 from shop.engineering.quantities import parse_quantity
-from tests.shop.engineering.instruments import ALL, ANGLE_GAUGE, CALIPER, TAPE
+from tests.shop.engineering.instruments import ALL, ANGLE_GAUGE, CALIPER, GO_BY, TAPE
 
 
 @pytest.mark.parametrize(
@@ -41,6 +42,20 @@ def test_the_ratio_is_the_width_over_twice_the_expanded_uncertainty() -> None:
 
 def test_without_a_guard_band_everything_can_be_read() -> None:
     assert can_prove(parse_limits("29 1/2 ±1/64 in"), TAPE, SIMPLE_ACCEPTANCE).provable
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "provable"),
+    [
+        ("11 mm", "20 mm", True),
+        ("0 mm", "9 mm", True),
+        ("11.1 mm", "20 mm", False),
+        ("0 mm", "8.9 mm", False),
+    ],
+)
+def test_a_range_that_just_touches_the_zone_is_enough(low: str, high: str, provable: bool) -> None:
+    gauge = replace(GO_BY, range_low=parse_quantity(low), range_high=parse_quantity(high))
+    assert can_prove(parse_limits("10 ±1 mm"), gauge, ISO_14253_95).provable == provable
 
 
 def test_equal_sides_ask_more_of_the_instrument() -> None:

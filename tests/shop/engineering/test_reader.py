@@ -106,6 +106,7 @@ def test_a_default_unit_serves_a_bare_number(text: str, unit: str, expected: Qua
         ("1 - 5/8 in", None, ("1 5/8 in", "3/8 in")),
         ("1 −5/8 in", None, ("1 5/8 in", "3/8 in")),
         ("17/16 in", None, ("1 1/16", "1 7/16")),
+        ("16/16 in", None, ("1", "1 6/16")),
         ("291/2 in", None, ("145 1/2", "29 1/2")),
         ("29 3/2 in", None, ("30 1/2",)),
         ("2'", None, ("2 ft", "0° 2′")),

@@ -102,6 +102,12 @@ def test_an_error_and_a_fraction_of_the_reading_add_up() -> None:
     assert found.expanded_uncertainty == math.ceil(2 * u)
 
 
+def test_a_fraction_of_a_reading_below_zero_adds_up_as_well() -> None:
+    above = thresholds(parse_limits("≤ 100 N·m"), DIAL_WRENCH, ISO_14253_95)
+    below = thresholds(parse_limits("≥ −100 N·m"), DIAL_WRENCH, ISO_14253_95)
+    assert below.expanded_uncertainty == above.expanded_uncertainty
+
+
 def test_the_guard_band_is_the_rules() -> None:
     limits = parse_limits("≤ 1/8 in")
     strict = thresholds(limits, CALIPER, EXPANDED_UNCERTAINTY)
