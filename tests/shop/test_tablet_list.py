@@ -1,0 +1,75 @@
+"""The manager gives tablets to bays and takes them back."""
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+
+from shop.models import Role, Tablet
+from shop.tablets import COOKIE
+from tests.factories import BayFactory, PersonFactory, TabletFactory
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def desk(client: Client) -> Client:
+    client.force_login(PersonFactory(role=Role.MANAGER))
+    return client
+
+
+def test_every_open_bay_is_listed_with_its_tablets(desk: Client) -> None:
+    tablet = TabletFactory(bay__number=1, bay__name="Test bay one")
+    BayFactory(number=2, name="Test bay two")
+    BayFactory(number=3, name="Test bay three", is_open=False)
+    page = desk.get(reverse("shop:tablet_list")).content.decode()
+    assert tablet.name in page
+    assert "Test bay two" in page
+    assert "Test bay three" not in page
+
+
+def test_without_bays_it_says_how_to_begin(desk: Client) -> None:
+    assert "No bay is open yet" in desk.get(reverse("shop:tablet_list")).content.decode()
+
+
+def test_the_browser_becomes_the_tablet_of_a_bay(desk: Client) -> None:
+    BayFactory(number=2)
+    desk.post(reverse("shop:tablet_assign"), {"bay": "2"})
+    assert Tablet.objects.get().bay.number == 2
+    assert desk.cookies[COOKIE]["httponly"]
+    assert "(this browser)" in desk.get(reverse("shop:tablet_list")).content.decode()
+
+
+def test_given_to_another_bay_it_is_taken_back_from_the_first(desk: Client) -> None:
+    BayFactory(number=2)
+    BayFactory(number=3)
+    desk.post(reverse("shop:tablet_assign"), {"bay": "2"})
+    desk.post(reverse("shop:tablet_assign"), {"bay": "3"})
+    assert Tablet.objects.get(revoked_at=None).bay.number == 3
+
+
+def test_a_bay_that_is_not_there_is_refused(desk: Client) -> None:
+    BayFactory(number=2)
+    answer = desk.post(reverse("shop:tablet_assign"), {"bay": "9"})
+    assert answer.status_code == 422
+    assert "no open bay of that number" in answer.content.decode()
+    assert not Tablet.objects.exists()
+
+
+def test_taking_back_asks_first(desk: Client) -> None:
+    tablet = TabletFactory()
+    where = reverse("shop:tablet_revoke", args=[tablet.pk])
+    assert "Take this tablet back?" in desk.get(where).content.decode()
+    tablet.refresh_from_db()
+    assert tablet.revoked_at is None
+    desk.post(where)
+    tablet.refresh_from_db()
+    assert tablet.revoked_at is not None
+
+
+@pytest.mark.parametrize("role", [r for r in Role.values if r != Role.MANAGER])
+def test_only_the_manager_opens_it(role: str, client: Client) -> None:
+    client.force_login(PersonFactory(role=role))
+    BayFactory(number=2)
+    assert client.get(reverse("shop:tablet_list")).status_code == 403
+    assert client.post(reverse("shop:tablet_assign"), {"bay": "2"}).status_code == 403
+    assert not Tablet.objects.exists()
