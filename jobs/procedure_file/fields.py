@@ -7,25 +7,36 @@ from difflib import get_close_matches
 from django.utils.translation import gettext as _
 
 from jobs.procedure_yaml import Listing, Node, Table, Text
-from shop.file_errors import FileError
+from shop.file_errors import FileError, FileErrors
 
 WHOLE_NUMBER = re.compile(r"[0-9]{1,9}")
 LONGEST_LIST = 100
+LONGEST_WORD = 40
+MOST_FAULTS = 300
 
 
 class Faults:
-    """The faults found so far."""
+    """The faults found so far. A file with very many is no procedure: reading it ends there."""
 
     def __init__(self) -> None:
         self.errors: list[FileError] = []
 
     def add(self, line: int | None, name: str, message: str) -> None:
         self.errors.append(FileError(line, name, message))
+        if len(self.errors) >= MOST_FAULTS:
+            rest = _("there may be more; put these %(count)d right first") % {"count": MOST_FAULTS}
+            raise FileErrors([*self.in_order(), FileError(None, "", rest)])
+
+    def in_order(self) -> list[FileError]:
+        """By the lines of the file."""
+        return sorted(self.errors, key=lambda error: error.line or 0)
 
 
 def did_you_mean(word: str, known: Iterable[str]) -> str:
     """The nearest known word as a question, or nothing."""
     spelled = {name.lower(): name for name in known}
+    if len(word) > LONGEST_WORD:
+        return ""
     near = get_close_matches(word.lower(), sorted(spelled), n=1, cutoff=0.6)
     return _("; did you mean “%(word)s”?") % {"word": spelled[near[0]]} if near else ""
 

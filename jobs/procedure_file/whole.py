@@ -25,5 +25,5 @@ def read_procedure(content: bytes, *, settings: ShopSettings) -> tuple[Procedure
     check_gates(data, faults)
     remarks = [*check_limits(data, settings, faults), *route_remarks(data)]
     if faults.errors:
-        raise FileErrors(sorted(faults.errors, key=lambda error: error.line or 0))
+        raise FileErrors(faults.in_order())
     return data, tuple(remarks)

@@ -4,6 +4,7 @@ import pytest
 
 from jobs.procedure_file import ProcedureData, Remark, read_procedure
 from jobs.procedure_file.export import written
+from jobs.procedure_file.fields import MOST_FAULTS
 from shop.file_errors import FileErrors
 from shop.models import ShopSettings
 from tests.jobs.procedure_texts import PROCEDURE, PROCEDURE_TEXT, changed, line_of
@@ -286,3 +287,10 @@ def test_layout_must_be_a_table() -> None:
 )
 def test_file_with_nothing_in_it_is_refused(text: str) -> None:
     assert refused(text.encode())
+
+
+def test_file_with_very_many_errors_ends_there() -> None:
+    keys = "".join(f"key{number}: x\n" for number in range(60_000))
+    errors = refused(PROCEDURE + keys.encode())
+    assert len(errors) == MOST_FAULTS + 1
+    assert errors[-1] == f"there may be more; put these {MOST_FAULTS} right first"

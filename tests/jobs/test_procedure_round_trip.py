@@ -20,7 +20,7 @@ from shop.file_errors import FileError, FileErrors
 from shop.models import ShopSettings, Skill
 from tests.jobs.procedure_texts import PROCEDURE_TEXT
 
-QUICK = settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+QUICK = settings(max_examples=30, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 
 # Whatever somebody may type into one line, the signs that mean something in YAML among it.
 characters = st.one_of(
