@@ -1,0 +1,115 @@
+"""A real site for the browser: a folder of its own, the demo in a file database, web server and worker."""
+
+import os
+import shutil
+import signal
+import socket
+import sqlite3
+import subprocess
+import sys
+import tempfile
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+ROOT = Path(__file__).resolve().parents[2]
+# Machines that others work on at the same time are slow; what is broken says so at once.
+MADE_READY_WITHIN_S = 300
+UP_WITHIN_S = 120
+DOWN_WITHIN_S = 30
+
+
+@dataclass(frozen=True)
+class Site:
+    """Where the site is, and looking at it from behind without writing."""
+
+    var: Path
+    port: int
+
+    @property
+    def address(self) -> str:
+        return f"http://localhost:{self.port}"
+
+    def manage(self, *words: str) -> str:
+        """What a command says."""
+        done = subprocess.run(
+            [sys.executable, "manage.py", *words],
+            cwd=ROOT,
+            env=environment(self.var, self.port),
+            capture_output=True,
+            text=True,
+            timeout=MADE_READY_WITHIN_S,
+        )
+        assert done.returncode == 0, done.stdout + done.stderr
+        return done.stdout
+
+    def rows(self, query: str, *values: Any) -> list[tuple[Any, ...]]:
+        """What the database holds; opened so that nothing can be written."""
+        with closing(
+            sqlite3.connect(f"file:{self.var / 'db.sqlite3'}?mode=ro", uri=True, timeout=20)
+        ) as base:
+            return base.execute(query, values).fetchall()
+
+    def one(self, query: str, *values: Any) -> Any:
+        """The only value of the only row."""
+        ((value,),) = self.rows(query, *values)
+        return value
+
+
+def environment(var: Path, port: int) -> dict[str, str]:
+    kept = {name: value for name, value in os.environ.items() if not name.startswith("SCRIBELINE_")}
+    kept.pop("PYTHONDONTWRITEBYTECODE", None)
+    return {**kept, "SCRIBELINE_VAR": str(var), "PORT": str(port), "HOST": "localhost"}
+
+
+def free_port() -> int:
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return int(probe.getsockname()[1])
+
+
+@contextmanager
+def demo_loaded() -> Iterator[Path]:
+    """A folder with the demo scenario in it, from which sites are copied."""
+    with tempfile.TemporaryDirectory(prefix="scribeline-demo-") as folder:
+        var = Path(folder) / "var"
+        Site(var, free_port()).manage("make_ready")
+        yield var
+
+
+@contextmanager
+def up(demo: Path) -> Iterator[Site]:
+    """A site of its own on a copy of the demo, with every process that a shop's own has."""
+    with tempfile.TemporaryDirectory(prefix="scribeline-site-") as folder:
+        site = Site(Path(folder) / "var", free_port())
+        shutil.copytree(demo, site.var)
+        said = Path(folder) / "said"
+        with said.open("wb") as output:
+            tree = subprocess.Popen(
+                [sys.executable, "-m", "shop.serving"],
+                cwd=ROOT,
+                env=environment(site.var, site.port),
+                stdout=output,
+                stderr=subprocess.STDOUT,
+            )
+        try:
+            _wait_until_told(tree, said)
+            yield site
+        finally:
+            tree.send_signal(signal.SIGINT)
+            tree.wait(DOWN_WITHIN_S)
+
+
+def _wait_until_told(tree: subprocess.Popen[bytes], said: Path) -> None:
+    """Until the tree says that the first page answers; an end before that is told with its reason."""
+    for _ in range(UP_WITHIN_S * 5):
+        try:
+            tree.wait(0.2)
+        except subprocess.TimeoutExpired:
+            if "Ctrl-C stops it" in said.read_text(errors="replace"):
+                return
+        else:
+            break
+    raise AssertionError(f"the site did not come up:\n{said.read_text(errors='replace')}")
