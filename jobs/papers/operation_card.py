@@ -45,6 +45,11 @@ class OperationCard:
         return self.standing.state == OperationState.NOT_APPLICABLE
 
     @property
+    def is_over(self) -> bool:
+        """Nothing is left to do: what it came to is printed, no longer how it is done."""
+        return self.standing.is_done and not self.standing.open_checkpoints
+
+    @property
     def qr(self) -> SafeString:
         return qr_picture(self.address, _("QR code of %(code)s") % {"code": self.code})
 

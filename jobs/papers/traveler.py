@@ -19,20 +19,37 @@ from shop.documents.kinds import Paper, PaperError
 from shop.documents.models import Document
 
 SIGNALS = ("DANGER", "WARNING", "CAUTION", "NOTICE")
+# These can kill or maim; the others are named by their operations alone, or nobody would read any.
+GRAVE = frozenset({"DANGER", "WARNING"})
 SHORT_HASH = 12
 LONGEST_NUMBER = 9
-# A front page and a route of two pages, and most operations fill half a page or more.
+# The route fills two pages, and most operations half a page or more.
 FRONT_PAGES = 2
-PAGES_FOR_AN_OPERATION = 0.7
+PAGES_FOR_AN_OPERATION = 0.6
 
 
 @dataclass(frozen=True)
-class CautionSummary:
+class Caution:
     """A caution with every operation that it stands at."""
 
-    signal: str
     text: str
     codes: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Signal:
+    """All cautions under one signal word."""
+
+    word: str
+    cautions: tuple[Caution, ...]
+
+    @property
+    def is_grave(self) -> bool:
+        return self.word in GRAVE
+
+    @property
+    def codes(self) -> tuple[str, ...]:
+        return tuple(dict.fromkeys(code for caution in self.cautions for code in caution.codes))
 
 
 @dataclass(frozen=True)
@@ -75,14 +92,17 @@ class Traveler:
         return standard_time(sum(card.operation.standard_minutes for card in self.cards))
 
     @property
-    def cautions(self) -> tuple[CautionSummary, ...]:
-        """Each caution once, the gravest first."""
-        codes: dict[tuple[str, str], list[str]] = defaultdict(list)
+    def cautions(self) -> tuple[Signal, ...]:
+        """Each caution once, the gravest signal word first."""
+        codes: dict[str, dict[str, list[str]]] = defaultdict(lambda: defaultdict(list))
         for card in self.cards:
             for caution in card.operation.cautions:
-                codes[caution["signal"], caution["text"]].append(card.code)
-        ordered = sorted(codes.items(), key=lambda item: SIGNALS.index(item[0][0]))
-        return tuple(CautionSummary(signal, text, tuple(at)) for (signal, text), at in ordered)
+                codes[caution["signal"]][caution["text"]].append(card.code)
+        return tuple(
+            Signal(word, tuple(Caution(text, tuple(at)) for text, at in codes[word].items()))
+            for word in SIGNALS
+            if word in codes
+        )
 
     @property
     def shortages(self) -> tuple[LineStanding, ...]:

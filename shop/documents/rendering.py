@@ -103,20 +103,24 @@ def _print_true_to_scale(_document: Any, pdf: Any) -> None:
 
 
 class _ProgressHandler(logging.Handler):
-    """Turns WeasyPrint's own words about its steps into ours."""
+    """Turns WeasyPrint's own words about its steps into ours.
+
+    It goes over the pages again for the page numbers in the text; how far it is never goes back.
+    """
 
     def __init__(self, pages: int, tell: Tell) -> None:
         super().__init__()
         self.pages = pages
         self.tell = tell
+        self.reached = 0
 
     def handle(self, record: logging.LogRecord) -> bool:
         # Not `emit`: what `tell` raises has to stop the work.
         said = record.getMessage()
         page = re.match(r"Step 5 .* Page (\d+)", said)
-        if page:
-            number = int(page[1])
-            self.tell(min(number, self.pages), self.pages + 1, _("Setting page %s") % number)
+        if page and int(page[1]) > self.reached:
+            self.reached = int(page[1])
+            self.tell(min(self.reached, self.pages), self.pages + 1, _("Setting page %s") % self.reached)
         elif said.startswith("Step 6"):
             self.tell(self.pages, self.pages + 1, _("Writing the file"))
         return True

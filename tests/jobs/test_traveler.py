@@ -183,11 +183,40 @@ def test_a_loosened_joint_is_open_again_and_says_why(draw: Draw, route: SmallRou
     assert reading == "set to lbf·ft clicked"
 
 
+def test_an_operation_that_is_over_keeps_its_results_and_not_its_steps(draw: Draw, route: SmallRoute) -> None:
+    assert "Measure the car as it came" in text_of(draw())
+    route.up_to("T10")
+    pdf = draw()
+    assert "Measure the car as it came" not in text_of(pdf)
+    assert row(pdf, "I10.1")[1] == "Recorded, no limit"
+
+
 def test_a_shortage_is_on_the_front(draw: Draw, route: SmallRoute) -> None:
     route.count_kit(TC_ARM=1)
-    assert "Short: 1 of TC-ARM Lower arm, first needed at A10" in " ".join(
+    assert "Short: 1 of TC-ARM Lower arm, first needed at A10, no date yet" in " ".join(
         draw().pages[0].extract_text().split()
     )
+
+
+def test_what_can_kill_is_on_the_front_and_again_at_its_operation(draw: Draw, route: SmallRoute) -> None:
+    cautions = {
+        "T10": [{"signal": "DANGER", "text": "Nobody under a car on a jack."}],
+        "C20": [
+            {"signal": "CAUTION", "text": "Fresh rail ends are sharp."},
+            {"signal": "WARNING", "text": "Grinding sparks are hot work."},
+        ],
+        "W20": [{"signal": "WARNING", "text": "Grinding sparks are hot work."}],
+    }
+    for code, said in cautions.items():
+        Operation.objects.filter(code=code).update(cautions=said)
+    pdf = draw()
+    front = " ".join(" ".join(page.extract_text().split()) for page in pdf.pages[:2])
+    assert "DANGER T10 Nobody under a car on a jack." in front
+    assert "WARNING C20, W20 Grinding sparks are hot work." in front
+    assert "CAUTION at C20" in front
+    assert front.index("DANGER") < front.index("WARNING") < front.index("CAUTION")
+    assert "CAUTION Fresh rail ends are sharp." in page_with(pdf, "C20 Cut the rails")
+    assert "WARNING Grinding sparks are hot work." in page_with(pdf, "W20 Tack the cradle")
 
 
 def test_every_operation_leads_to_its_page(draw: Draw, route: SmallRoute, settings: Any) -> None:
