@@ -10,6 +10,7 @@ from jobs.gates import fire_watch_not_over
 from jobs.instruments import Choice, agreed_rule, choices_for
 from jobs.limits import LimitWords, limit_words, parsed
 from jobs.models import Checkpoint, CheckpointKind, Result
+from jobs.panel_fields import Choose, Confirm, PickInstrument, ReadingField
 from jobs.record import CheckpointStanding, CheckState, JobRecord
 from shop.engineering.limits import Limits
 from shop.models import Instrument
@@ -22,74 +23,6 @@ class Typed:
     code: str
     values: Mapping[str, str] = field(default_factory=dict)
     errors: Mapping[str, str] = field(default_factory=dict)
-
-
-@dataclass(frozen=True)
-class ReadingField:
-    """A figure to be keyed."""
-
-    name: str
-    label: str
-    unit: str
-    kind: str
-    value: str
-    error: str
-    id: str
-    signed: bool = False
-
-
-@dataclass(frozen=True)
-class Choose:
-    """One of two words to be chosen; nothing is chosen beforehand."""
-
-    name: str
-    label: str
-    yes: str
-    no: str
-    value: str
-    error: str
-
-
-@dataclass(frozen=True)
-class Confirm:
-    """Something to be confirmed."""
-
-    name: str
-    label: str
-    is_ticked: bool
-    error: str
-
-
-@dataclass(frozen=True)
-class PickInstrument:
-    """The instruments that may be picked, and those that may not with the reason."""
-
-    name: str
-    label: str
-    kind: str
-    choices: tuple[Choice, ...]
-    value: str
-    error: str
-
-    @property
-    def named(self) -> tuple[Choice, ...]:
-        """Those of the kind that the procedure names; where none may be used, all that may."""
-        usable = [c for c in self.choices if c.is_usable]
-        return tuple(c for c in usable if c.row.kind == self.kind) or tuple(usable)
-
-    @property
-    def others(self) -> tuple[Choice, ...]:
-        """Those of another kind that do as well."""
-        return tuple(c for c in self.choices if c.is_usable and c not in self.named)
-
-    @property
-    def refused(self) -> tuple[Choice, ...]:
-        return tuple(c for c in self.choices if not c.is_usable)
-
-    @property
-    def shows_others(self) -> bool:
-        """Whether the one that is picked is among the others."""
-        return any(c.row.code == self.value for c in self.others)
 
 
 @dataclass(frozen=True)
@@ -150,9 +83,12 @@ class Panel:
     @property
     def other_errors(self) -> tuple[str, ...]:
         """Errors that belong to no field on the panel."""
-        shown = {f.name for f in (*self.readings, *self.choices, *self.confirms, *self.instruments)}
+        shown = {f.name for f in self.readings} | {f.name for f in self.choices}
+        shown |= {f.name for f in self.confirms} | {f.name for f in self.instruments}
         shown |= {"reason", "photo", "pin", "person"}
-        return tuple(text for name, text in self.errors.items() if name not in shown)
+        return tuple(
+            text for name, text in self.errors.items() if name not in shown and f"p_{name}" not in shown
+        )
 
 
 def build_panels(
@@ -208,8 +144,8 @@ def _read_as(record: JobRecord, checkpoint: Checkpoint) -> Checkpoint:
 READINGS: Mapping[str, tuple[tuple[str, str], ...]] = {
     CheckpointKind.DIMENSION: (("value", "Reading"),),
     CheckpointKind.PAIR: (("left", "Left"), ("right", "Right")),
-    CheckpointKind.TORQUE: (("value", "Set to, or shown"),),
-    CheckpointKind.TORQUE_ANGLE: (("value", "Set to, or shown"), ("angle", "Turned by")),
+    CheckpointKind.TORQUE: (("value", "Set or shown"),),
+    CheckpointKind.TORQUE_ANGLE: (("value", "Set or shown"), ("angle", "Turned by")),
     CheckpointKind.COUNT: (("count", "Counted"),),
 }
 
@@ -305,7 +241,7 @@ def _pick(
 
 
 def _in_hand(record: JobRecord, standing: CheckpointStanding, choices: Sequence[Choice]) -> str:
-    """The instrument that was last used in this operation, if it may be used here: it is in somebody's hand."""
+    """The instrument that was last used in this operation, if it may be used here."""
     operation = record.find(standing.job_operation.operation.code)
     used = [r for c in (operation.checkpoints if operation else ()) for r in c.results if r.instrument_id]
     usable = {c.row.pk: c.row.code for c in choices if c.is_usable}

@@ -25,7 +25,7 @@ class StoredPicture:
     sha256: str
 
 
-def store_picture(upload: UploadedFile) -> StoredPicture:
+def store_picture(upload: "UploadedFile[bytes]") -> StoredPicture:
     """Clean an uploaded photo and put it into the store. The same photo gives the same file.
 
     Raises:

@@ -6,6 +6,7 @@ from functools import wraps
 from typing import Any, Concatenate, ParamSpec
 from urllib.parse import quote, urlencode
 
+from django.core.files.uploadedfile import UploadedFile
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseNotModified
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
@@ -28,6 +29,7 @@ from shop.tablets import begin_turn, end_turn, place_of, tablet_of, turn_of
 
 P = ParamSpec("P")
 TurnView = Callable[Concatenate[HttpRequest, Turn, P], HttpResponse]
+View = Callable[Concatenate[HttpRequest, P], HttpResponse]
 PROBLEM_WORDS = (
     "Part does not fit",
     "Part is damaged",
@@ -39,11 +41,11 @@ PROBLEM_WORDS = (
 )
 
 
-def turn_required(view: TurnView[P]) -> Callable[Concatenate[HttpRequest, P], HttpResponse]:
+def turn_required(view: TurnView[P]) -> View[P]:
     """Only for a tablet of the shop with somebody in turn; else to the page where a turn begins."""
 
     @wraps(view)
-    def inner(request: HttpRequest, *args: P.args, **kwargs: P.kwargs) -> HttpResponse:
+    def inner(request: HttpRequest, /, *args: P.args, **kwargs: P.kwargs) -> HttpResponse:
         tablet = tablet_of(request)
         turn = turn_of(tablet) if tablet else None
         if turn is None:
@@ -168,8 +170,9 @@ def tablet_entry(request: HttpRequest, turn: Turn, number: int) -> HttpResponse:
     try:
         signer, how = _signer(request, turn)
         sent = posted_entry(request, number=number, signer=signer, signed_how=how, tablet_id=turn.tablet_id)
-        if "photo" in request.FILES:
-            values["photo"] = sent.payload["photo"] = _take_photo(request, sent)
+        photo = request.FILES.get("photo")
+        if isinstance(photo, UploadedFile):
+            values["photo"] = sent.payload["photo"] = _take_photo(photo, sent)
         answer = record_entry(sent, now=now)
     except BadInput as bad:
         typed = Typed(at, values, bad.errors)
@@ -204,9 +207,9 @@ def _signer(request: HttpRequest, turn: Turn) -> tuple[Person, str]:
     return person, SignedHow.PIN
 
 
-def _take_photo(request: HttpRequest, sent: FloorEntry) -> str:
+def _take_photo(photo: "UploadedFile[bytes]", sent: FloorEntry) -> str:
     """The photo goes in first, as an entry of its own, so that no error after it loses it."""
-    stored = store_picture(request.FILES["photo"])
+    stored = store_picture(photo)
     photo_id = uuid.uuid5(sent.id, "photo")
     answer = record_entry(
         FloorEntry(
