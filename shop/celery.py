@@ -5,6 +5,8 @@ import os
 from celery import Celery
 from kombu.transport import TRANSPORT_ALIASES
 
+from shop.first_sweep import FirstSweep
+
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shop.settings")
 
 TRANSPORT_ALIASES["folder"] = "shop.queue_folder:Transport"  # so that broker addresses may begin with it
@@ -12,3 +14,4 @@ TRANSPORT_ALIASES["folder"] = "shop.queue_folder:Transport"  # so that broker ad
 app = Celery("scribeline")
 app.config_from_object("django.conf:settings", namespace="CELERY")
 app.autodiscover_tasks()
+app.steps["worker"].add(FirstSweep)
