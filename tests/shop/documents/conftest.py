@@ -39,8 +39,6 @@ def slip(monkeypatch: pytest.MonkeyPatch, settings: Any) -> None:
 @pytest.fixture(autouse=True)
 def own_media(settings: Any, tmp_path: Path) -> Path:
     settings.MEDIA_ROOT = tmp_path
-    plain = "django.contrib.staticfiles.storage.StaticFilesStorage"
-    settings.STORAGES = {**settings.STORAGES, "staticfiles": {"BACKEND": plain}}
     return tmp_path
 
 
