@@ -19,7 +19,7 @@ from typing import IO, NoReturn
 GLANCE_S = 0.05
 STEADY_S = 5.0
 LONGEST_PAUSE_S = 8.0
-STOP_WITHIN_S = 8.0
+STOP_WITHIN_S = 3.0  # an idle worker takes longer to go by itself; what it had in work is taken up again
 FALSE_STARTS = 3
 
 PR_SET_PDEATHSIG = 1

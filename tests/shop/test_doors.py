@@ -1,0 +1,183 @@
+"""The front door with real processes: what starts, what comes back, what is left when it stops."""
+
+import os
+import pty
+import signal
+import socket
+import sqlite3
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from tests.running_site import RUN, RunningSite, free_port, wait_until
+
+pytestmark = pytest.mark.process
+
+WEB = "gunicorn"
+WORKER = "shop worker"
+BEAT = "shop beat"
+STARTS_AGAIN_WITHIN_S = 5.0
+
+
+@pytest.fixture(scope="module")
+def started_once(tmp_path_factory: pytest.TempPathFactory) -> RunningSite:
+    """A site that was started from nothing and stopped."""
+    site = RunningSite(tmp_path_factory.mktemp("site") / "var")
+    try:
+        site.start()
+        assert site.answers()
+    finally:
+        site.end()
+    return site
+
+
+@pytest.fixture
+def site(started_once: RunningSite) -> Iterator[RunningSite]:
+    """The same site, with its data, not yet started again."""
+    again = RunningSite(started_once.var)
+    yield again
+    again.end()
+
+
+def people(site: RunningSite) -> list[tuple[str]]:
+    with sqlite3.connect(site.var / "db.sqlite3") as database:
+        return database.execute("SELECT username FROM shop_person ORDER BY id").fetchall()
+
+
+def run_to_the_end(**environment: str) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [str(RUN)],
+        env={"PATH": os.environ["PATH"], **environment},
+        capture_output=True,
+        text=True,
+        timeout=60,
+    )
+
+
+def test_first_start_loads_the_demo_and_says_who_may_sign_in(started_once: RunningSite) -> None:
+    site = started_once
+    assert people(site)
+    assert f"http://localhost:{site.port}/" in site.log.read_text()
+    assert all(name in site.log.read_text() for (name,) in people(site))
+
+
+def test_second_start_is_quick_and_keeps_the_data(site: RunningSite) -> None:
+    kept = people(site), (site.var / "secret-key").read_bytes()
+    took: list[float] = []
+    while len(took) < 3 and not (took and took[-1] <= STARTS_AGAIN_WITHIN_S):  # others use the machine too
+        took.append(site.start())
+        assert site.answers()
+        assert (people(site), (site.var / "secret-key").read_bytes()) == kept
+        site.end()
+    print("started again in", ", ".join(f"{seconds:.1f} s" for seconds in took))
+    assert min(took) <= STARTS_AGAIN_WITHIN_S
+
+
+@pytest.mark.parametrize("program", [WEB, WORKER, BEAT])
+def test_a_killed_child_comes_back(site: RunningSite, program: str) -> None:
+    site.start()
+    before = site.processes(program)
+    killed = site.leader(program)
+    os.kill(killed, signal.SIGKILL)
+    wait_until(lambda: not before.keys() & site.processes(program).keys(), "what it left behind is ended")
+    wait_until(lambda: len(site.processes(program)) >= len(before), "all of it is back")
+    wait_until(site.answers, "the page answers")
+
+
+def test_a_visitor_waits_while_the_web_server_comes_back(site: RunningSite) -> None:
+    site.start()
+    os.kill(site.leader(WEB), signal.SIGKILL)
+    assert site.answers()
+
+
+@pytest.mark.parametrize("program", [WEB, WORKER])
+def test_a_killed_child_of_a_child_comes_back(site: RunningSite, program: str) -> None:
+    site.start()
+    leader = site.leader(program)
+    wait_until(lambda: len(site.processes(program)) > 1, "it has children")
+    before = site.processes(program)
+    os.kill(next(pid for pid in before if pid != leader), signal.SIGKILL)
+    wait_until(lambda: len(site.processes(program).keys() - before.keys()) == 1, "another takes its place")
+    assert site.leader(program) == leader
+    assert site.answers()
+
+
+@pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM, signal.SIGHUP])
+def test_stopped_it_leaves_no_process(site: RunningSite, number: signal.Signals) -> None:
+    site.start()
+    site.signal(number)
+    assert site.process is not None
+    assert site.process.wait(30) == 0
+    assert site.processes() == {}
+    assert site.status() is None
+
+
+def test_killed_outright_it_leaves_no_process(site: RunningSite) -> None:
+    site.start()
+    site.signal(signal.SIGKILL)
+    wait_until(site.gone, "every child has noticed")
+
+
+def test_ctrl_c_while_it_starts_leaves_no_process(site: RunningSite) -> None:
+    site.process = subprocess.Popen([str(RUN)], env=site.environment, stderr=subprocess.DEVNULL)
+    wait_until(lambda: site.processes("make_ready"), "it is at work")
+    site.signal(signal.SIGINT)
+    assert site.process.wait(30) == 0
+    wait_until(site.gone, "nothing goes on")
+
+
+def test_its_terminal_gone_it_leaves_no_process(site: RunningSite) -> None:
+    """The shell that it was started from is killed, and the terminal hangs up."""
+    shell, terminal = pty.fork()
+    if shell == 0:
+        os.execve("/bin/sh", ["sh", "-c", f"{RUN} >{site.log} 2>&1; true"], site.environment)
+    try:
+        site.wait_for_address()
+        os.kill(shell, signal.SIGKILL)
+        os.waitpid(shell, 0)
+        wait_until(site.gone, "every process has noticed")
+    finally:
+        os.close(terminal)
+
+
+def test_a_busy_port_is_one_clear_line(tmp_path: Path) -> None:
+    with socket.create_server(("127.0.0.1", 0)) as taken:
+        port = str(taken.getsockname()[1])
+        answer = run_to_the_end(PORT=port, SCRIBELINE_VAR=str(tmp_path / "var"))
+    assert answer.returncode == 1
+    assert answer.stdout == ""
+    assert answer.stderr.count("\n") == 1
+    assert f"port {port} is in use" in answer.stderr
+    assert not (tmp_path / "var").exists()
+
+
+@pytest.mark.parametrize(
+    ("environment", "word"),
+    [
+        ({"PORT": "eighty"}, "PORT=eighty"),
+        ({"PORT": "70000"}, "PORT=70000"),
+        ({"HOST": "http://shop.example"}, "HOST=http://shop.example"),
+    ],
+)
+def test_an_address_that_makes_no_sense_is_one_clear_line(environment: dict[str, str], word: str) -> None:
+    answer = run_to_the_end(**environment)
+    assert answer.returncode == 1
+    assert answer.stderr.count("\n") == 1
+    assert word in answer.stderr
+
+
+def test_the_name_of_the_host_opens_the_door_to_it(started_once: RunningSite) -> None:
+    script = (
+        "import django; django.setup(); from django.conf import settings; "
+        "print(settings.SITE_ADDRESS, settings.FRONT_DOOR.listens_on, settings.ALLOWED_HOSTS)"
+    )
+    port = free_port()
+    environment = {**started_once.environment, "HOST": "bench.example", "PORT": str(port)}
+    environment["DJANGO_SETTINGS_MODULE"] = "shop.settings"
+    said = subprocess.run(
+        [sys.executable, "-c", script], env=environment, cwd=RUN.parent.parent, capture_output=True, text=True
+    )
+    assert said.stdout.startswith(f"http://bench.example:{port} 0.0.0.0 ['bench.example', ")
