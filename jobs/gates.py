@@ -9,9 +9,18 @@ import datetime as dt
 from collections.abc import Callable, Iterable, Iterator
 
 from django.utils.translation import gettext as _
-from parts.reconciling import LineStanding
 
 from jobs.gate_needs import NEEDS
+from jobs.gate_words import (
+    kit_not_counted,
+    no_authority,
+    no_authority_to_cut,
+    nothing_proves,
+    open_checkpoint,
+    open_checkpoints,
+    open_nonconformance,
+    shortage,
+)
 from jobs.models import SAFETY_JOINTS, Flag, Joint, OperationState, Proves
 from jobs.need import need_date
 from jobs.reasons import LEAD, MANAGER, NOBODY, Reason
@@ -52,9 +61,9 @@ def reasons_against_finishing(
     A joint that is listed for tightening at ride height may stay open: it is closed before the car is driven.
     """
     found = [
-        *_open_checkpoints(c for c in operation.checkpoints if not c.checkpoint.at_ride_height),
+        *open_checkpoints(c for c in operation.checkpoints if not c.checkpoint.at_ride_height),
         *(
-            _open_nonconformance(n.number, n.text)
+            open_nonconformance(n.number, n.text)
             for n in record.open_nonconformances
             if n.job_operation_id == operation.job_operation.pk
         ),
@@ -66,7 +75,7 @@ def reasons_against_release(record: JobRecord, *, now: dt.datetime) -> list[Reas
     """Everything that is open when a car is to be handed over. None of it can be set aside."""
     found: list[Reason] = []
     if not record.authorities:
-        found.append(_no_authority())
+        found.append(no_authority())
     for operation in record.operations:
         if not operation.is_done:
             found.append(
@@ -78,9 +87,9 @@ def reasons_against_release(record: JobRecord, *, now: dt.datetime) -> list[Reas
                     operation.code,
                 )
             )
-        found += _open_checkpoints(operation.open_checkpoints)
-    found += [_open_nonconformance(n.number, n.text) for n in record.open_nonconformances]
-    found += [_shortage(line, NOBODY) for line in record.kit.shortages if line.is_critical]
+        found += open_checkpoints(operation.open_checkpoints)
+    found += [open_nonconformance(n.number, n.text) for n in record.open_nonconformances]
+    found += [shortage(line, NOBODY) for line in record.kit.shortages if line.is_critical]
     return _unique(found)
 
 
@@ -106,11 +115,11 @@ def before_parts_are_used(
     """The kit's parts that this operation is the first to need are here."""
     lines = [line for line in record.kit.lines if line.operation == operation.code]
     if lines and not record.kit.is_counted:
-        yield _kit_not_counted(record)
+        yield kit_not_counted(record)
         return
     for line in lines:
         if line.short:
-            yield _shortage(line, MANAGER if line.is_critical else LEAD)
+            yield shortage(line, MANAGER if line.is_critical else LEAD)
 
 
 def before_it_stops_rolling(
@@ -120,9 +129,9 @@ def before_it_stops_rolling(
     if not operation.does(Flag.STOPS_ROLLING):
         return
     if not record.allows_cutting:
-        yield _no_authority_to_cut()
+        yield no_authority_to_cut()
     if not record.kit.is_counted:
-        yield _kit_not_counted(record)
+        yield kit_not_counted(record)
         return
     needed = {o.code: o for o in until_it_rolls_again(record, operation)}
     for line in record.kit.shortages:
@@ -131,7 +140,7 @@ def before_it_stops_rolling(
             continue
         need = need_date(record, at, now=now)
         if line.eta is None or line.eta >= need:
-            yield _shortage(line, MANAGER, need=need)
+            yield shortage(line, MANAGER, need=need)
 
 
 def before_structure_is_cut(
@@ -141,7 +150,7 @@ def before_structure_is_cut(
     if not operation.does(Flag.CUTS_STRUCTURE):
         return
     if not record.allows_cutting:
-        yield _no_authority_to_cut()
+        yield no_authority_to_cut()
     yield from _all_proved_before(record, operation, Flag.CUTS_STRUCTURE, now)
 
 
@@ -151,7 +160,7 @@ def before_hot_work(record: JobRecord, operation: OperationStanding, now: dt.dat
         return
     permits = [c for c in operation.checkpoints if c.proves(Proves.PERMIT)]
     if not permits:
-        yield _nothing_proves(operation, Proves.PERMIT)
+        yield nothing_proves(operation, Proves.PERMIT)
     for standing in permits:
         yield from _not_proved(record, standing, Proves.PERMIT, now)
 
@@ -186,7 +195,7 @@ def before_it_stands_on_its_wheels(
         return
     for standing in _joints_before(record, operation, {Joint.SUSPENSION}):
         if not standing.is_closed and not standing.checkpoint.at_ride_height:
-            yield _open_checkpoint(standing)
+            yield open_checkpoint(standing)
 
 
 def before_it_is_driven(
@@ -197,35 +206,8 @@ def before_it_is_driven(
         return
     for standing in _joints_before(record, operation, SAFETY_JOINTS):
         if not standing.is_closed:
-            yield _open_checkpoint(standing)
+            yield open_checkpoint(standing)
     yield from _all_proved_before(record, operation, Flag.DRIVEN, now)
-
-
-def fire_watch_not_over(
-    record: JobRecord, standing: CheckpointStanding, *, now: dt.datetime
-) -> Reason | None:
-    """The watch lasts the shop's minutes from the last spark of the work that it watches."""
-    if not standing.proves(Proves.FIRE_WATCH):
-        return None
-    last = record.last_hot_work(up_to=record.position_of(standing))
-    if last is None:
-        return Reason(
-            f"watch:{standing.code}",
-            _("No hot work is recorded that this watch could follow"),
-            _("Start the hot work in its operation first"),
-            standing.code,
-        )
-    over = last + dt.timedelta(minutes=record.settings.fire_watch_minutes)
-    if now >= over:
-        return None
-    local = over.astimezone(record.zone)
-    return Reason(
-        f"watch:{standing.code}",
-        _("The fire watch runs until %(time)s, %(minutes)d minutes after the last hot work")
-        % {"time": f"{local:%H:%M}", "minutes": record.settings.fire_watch_minutes},
-        _("Keep watching; record it after %(time)s") % {"time": f"{local:%H:%M}"},
-        standing.code,
-    )
 
 
 def until_it_rolls_again(record: JobRecord, operation: OperationStanding) -> list[OperationStanding]:
@@ -285,7 +267,7 @@ def _proved_before(
         if c.proves(what)
     ]
     if not proofs:
-        yield _nothing_proves(operation, what)
+        yield nothing_proves(operation, what)
     for standing in proofs:
         yield from _not_proved(record, standing, what, now)
 
@@ -295,7 +277,7 @@ def _not_proved(
 ) -> Iterator[Reason]:
     allowed = LEAD if what in LEAD_MAY_SET_ASIDE and not standing.checkpoint.is_safety else NOBODY
     if not standing.is_closed:
-        yield _open_checkpoint(standing, allowed)
+        yield open_checkpoint(standing, allowed)
         return
     lapsed = record.lapsed(standing, now=now)
     if lapsed:
@@ -305,90 +287,6 @@ def _not_proved(
             _("Record %(code)s again") % {"code": standing.code},
             standing.code,
         )
-
-
-def _open_checkpoints(standings: Iterable[CheckpointStanding]) -> list[Reason]:
-    return [_open_checkpoint(s) for s in standings if not s.is_closed]
-
-
-def _open_checkpoint(standing: CheckpointStanding, overridable_by: frozenset[str] = NOBODY) -> Reason:
-    words = {
-        "open": _("is not recorded"),
-        "reopened": _("was opened again"),
-        "too_close": _("is too close to call"),
-        "does_not_conform": _("does not conform"),
-    }[standing.state.value]
-    clear = {
-        "too_close": _("Read it again, let a second person read it, or let the lead decide"),
-        "does_not_conform": _("The lead decides what is done about it"),
-    }.get(standing.state.value, _("Record it"))
-    return Reason(
-        f"open:{standing.code}",
-        f"{standing.code} {standing.checkpoint.title} {words}",
-        clear,
-        standing.code,
-        overridable_by,
-    )
-
-
-def _open_nonconformance(number: int, text: str) -> Reason:
-    return Reason(
-        f"nonconformance:{number}",
-        _("Nonconformance %(number)d is open: %(text)s") % {"number": number, "text": text},
-        _("The lead decides what is done about it, and it is done"),
-    )
-
-
-def _nothing_proves(operation: OperationStanding, what: Proves) -> Reason:
-    return Reason(
-        f"unproved:{what}",
-        _("Nothing in this procedure proves: %(what)s") % {"what": what.label},
-        _("The procedure needs a checkpoint for it before %(code)s") % {"code": operation.code},
-        operation.code,
-    )
-
-
-def _no_authority() -> Reason:
-    return Reason(
-        "authority", _("No written authority to work is recorded"), _("Record it on the job's page")
-    )
-
-
-def _no_authority_to_cut() -> Reason:
-    return Reason(
-        "authority",
-        _("The customer has not allowed the car to be cut, in writing"),
-        _("The service writer records the authority on the job's page"),
-    )
-
-
-def _kit_not_counted(record: JobRecord) -> Reason:
-    number = record.job.kit_order.number
-    return Reason(
-        "kit_not_counted",
-        _("Kit %(number)s has not been counted") % {"number": number},
-        _("The parts clerk receives it against its slip"),
-        overridable_by=NOBODY,
-    )
-
-
-def _shortage(line: LineStanding, overridable_by: frozenset[str], need: dt.date | None = None) -> Reason:
-    """A missing part. As a risk of standing still (`need`) it has a code of its own: another decides it."""
-    words = {"number": line.part_number, "name": line.description, "short": line.short}
-    text = _("%(short)d of %(number)s %(name)s missing") % words
-    if need is not None:
-        due = _("no date") if line.eta is None else f"{line.eta:%a} {line.eta.day} {line.eta:%b}"
-        text += _(", needed by %(need)s, expected: %(due)s") % {
-            "need": f"{need:%a} {need.day} {need:%b}",
-            "due": due,
-        }
-    return Reason(
-        f"{'short' if need is None else 'risk'}:{line.part_number}",
-        text,
-        _("Receive it, or get a date for it that is before the need"),
-        line.operation,
-        overridable_by,
-    )
 
 
 def _without_overridden(

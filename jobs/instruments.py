@@ -4,11 +4,11 @@ import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from typing import TYPE_CHECKING
 
 from django.utils.translation import gettext as _
 
 from jobs.bad_input import BadInput
+from jobs.questions import Question
 from shop.engineering.decision import Capability, can_prove, can_prove_equal
 from shop.engineering.limits import Limits
 from shop.engineering.measures import Quantity
@@ -17,9 +17,6 @@ from shop.engineering.uncertainty import InstrumentData
 from shop.engineering.writer import natural
 from shop.instrument_data import instrument_data, measures
 from shop.models import Instrument, ShopSettings
-
-if TYPE_CHECKING:
-    from jobs.judging import Question
 
 
 @dataclass(frozen=True)
@@ -103,15 +100,12 @@ def _why_not(row: Instrument, *, on: dt.date) -> str:
 
 def _unable(choice: Choice, others: Sequence[Choice]) -> Choice:
     able = ", ".join(c.row.code for c in others if c.proves and not c.why_not)
-    why = _("%(code)s cannot prove this limit; these can: %(able)s") % {
-        "code": choice.row.code,
-        "able": able,
-    }
-    return replace(choice, why_not=why)
+    words = {"code": choice.row.code, "able": able}
+    return replace(choice, why_not=_("%(code)s cannot prove this limit; these can: %(able)s") % words)
 
 
 def pick_instrument(
-    question: "Question",
+    question: Question,
     limits: Sequence[Limits],
     values: Sequence[Quantity],
     *,
@@ -123,40 +117,35 @@ def pick_instrument(
     Raises:
         BadInput: none was named, there is none of that code, or it may not be used; says which can.
     """
-    code = str(question.payload.get(name, "")).strip()
     checkpoint = question.checkpoint
     kind = checkpoint.angle_instrument_kind if name == "angle_instrument" else checkpoint.instrument_kind
-    unit = limits[0].unit if limits else (values[0].unit if values else checkpoint.records)
     choices = choices_for(
         limits,
-        unit=unit,
+        unit=limits[0].unit if limits else (values[0].unit if values else checkpoint.records),
         kind=kind,
         instruments=all_instruments(),
         on=question.on,
         rule=agreed_rule(question.settings),
         equal=equal,
     )
-    able = ", ".join(c.row.code for c in choices if c.is_usable)
-    if not code:
-        raise BadInput({name: _("Pick the instrument; these can be used: %(able)s") % {"able": able}})
-    found = next((c for c in choices if c.row.code.casefold() == code.casefold()), None)
-    if found is None:
-        raise BadInput(
-            {
-                name: _("There is no %(code)s for this; these can be used: %(able)s")
-                % {"code": code, "able": able}
-            }
-        )
-    if found.why_not:
-        raise BadInput(
-            {name: _("%(why)s. These can be used: %(able)s") % {"why": found.why_not, "able": able}}
-        )
+    found = _named(str(question.payload.get(name, "")).strip(), choices, name)
     for value in values:
         if not found.data.covers(value):
-            raise BadInput(
-                {
-                    name: _("%(code)s does not reach that far; its range is %(range)s")
-                    % {"code": found.row.code, "range": f"{found.row.range_low}…{found.row.range_high}"}
-                }
-            )
+            reach = {"code": found.row.code, "range": f"{found.row.range_low}…{found.row.range_high}"}
+            raise BadInput({name: _("%(code)s does not reach that far; its range is %(range)s") % reach})
     return found
+
+
+def _named(code: str, choices: Sequence[Choice], name: str) -> Choice:
+    """The choice of that code, if it may be used."""
+    able = ", ".join(c.row.code for c in choices if c.is_usable)
+    found = next((c for c in choices if c.row.code.casefold() == code.casefold()), None)
+    if not code:
+        why = _("Pick the instrument")
+    elif found is None:
+        why = _("There is no %(code)s for this") % {"code": code}
+    elif found.why_not:
+        why = found.why_not
+    else:
+        return found
+    raise BadInput({name: _("%(why)s. These can be used: %(able)s") % {"why": why, "able": able}})

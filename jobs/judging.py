@@ -6,8 +6,6 @@ the rule's name and version.
 
 import datetime as dt
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
-from fractions import Fraction
 from typing import Any
 
 from django.utils.translation import gettext as _
@@ -16,58 +14,12 @@ from jobs.bad_input import BadInput
 from jobs.instruments import agreed_rule, pick_instrument
 from jobs.limits import limits_of, parsed
 from jobs.models import Checkpoint, CheckpointKind, Result, ResultVerdict
+from jobs.questions import Judged, Question, read_back, said, words, worst
 from shop.engineering.decision import decide, decide_agreement, decide_pair
-from shop.engineering.quantities import Quantity, QuantityError, parse_quantity
-from shop.engineering.words import Words
+from shop.engineering.quantities import Quantity, QuantityError
 from shop.models import Instrument, ShopSettings
 
 MOST_COUNT = 9999
-
-
-@dataclass(frozen=True)
-class Judged:
-    """A reading with its verdict and all that the verdict stands on."""
-
-    verdict: str
-    explanation: str
-    readings: dict[str, Any]
-    decision: dict[str, Any] = field(default_factory=dict)
-    instrument: Instrument | None = None
-    angle_instrument: Instrument | None = None
-
-
-@dataclass(frozen=True)
-class Question:
-    """What is to be judged."""
-
-    checkpoint: Checkpoint
-    payload: Mapping[str, Any]
-    on: dt.date
-    settings: ShopSettings
-    witnessed: tuple[Checkpoint, Result] | None = None
-
-    def quantity(self, name: str, unit: str) -> Quantity:
-        text = str(self.payload.get(name, ""))
-        if not text.strip():
-            raise BadInput({name: _("Enter what was read")})
-        try:
-            found = parse_quantity(text, default_unit=unit)
-            found.to(unit)
-        except QuantityError as error:
-            raise BadInput({name: said(error)}) from error
-        return found
-
-    def kept(self, name: str, quantity: Quantity) -> dict[str, str]:
-        """What is stored of a reading: as it was entered, and its exact value."""
-        value = quantity.value
-        return {
-            "entered": str(self.payload.get(name, "")).strip(),
-            "value": f"{value.numerator}/{value.denominator}",
-            "unit": quantity.unit,
-        }
-
-    def says_yes(self, name: str) -> bool:
-        return str(self.payload.get(name, "")) == "yes"
 
 
 def judge(
@@ -93,18 +45,6 @@ def judge(
         return JUDGES[CheckpointKind(checkpoint.kind)](question)
     except QuantityError as error:
         raise BadInput({"value": said(error)}) from error
-
-
-def said(error: QuantityError) -> str:
-    """What the pure modules say of a fault, in the language of the page, with what could have been meant."""
-    message = error.message.translated(_) if isinstance(error.message, Words) else str(error)
-    if error.meant:
-        message += " " + _("Meant: %(meant)s?") % {"meant": ", ".join(error.meant)}
-    return message
-
-
-def words(sentence: Words) -> str:
-    return sentence.translated(_)
 
 
 def _dimension(question: Question) -> Judged:
@@ -283,23 +223,10 @@ def _witness_of_pair(question: Question, first: Checkpoint, result: Result) -> J
     )
 
 
-def read_back(kept: Mapping[str, str]) -> Quantity:
-    """The exact quantity of a stored reading."""
-    return Quantity(Fraction(kept["value"]), kept["unit"])
-
-
 def _agree_within(question: Question) -> Quantity | None:
     """What the two readings may differ by; None takes the uncertainty of their difference."""
     limits = parsed(question.checkpoint.agree, question.settings)
     return limits.high if limits else None
-
-
-def worst(*verdicts: str) -> str:
-    """The verdict of several together: all must conform."""
-    for verdict in (ResultVerdict.DOES_NOT_CONFORM, ResultVerdict.TOO_CLOSE):
-        if verdict in verdicts:
-            return verdict
-    return ResultVerdict.CONFORMS
 
 
 JUDGES: Mapping[CheckpointKind, Callable[[Question], Judged]] = {

@@ -64,23 +64,28 @@ def open_job(booking: Booking, *, by: Person, now: dt.datetime, number: int | No
             opened_at=now,
             opened_by=by,
         )
-        rows = JobOperation.objects.bulk_create(
-            JobOperation(job=job, operation=operation, position=operation.position)
-            for operation in booking.procedure_revision.operations.order_by("position")
-        )
-        append(
-            stream=job.stream,
-            kind="job.opened",
-            data={
-                "by": by.pk,
-                "customer": str(booking.customer.reference),
-                "procedure": str(booking.procedure_revision),
-                "kit_order": booking.kit_order.number,
-            },
-            now=now,
-            rows=[booking.customer, booking.vehicle, job, *rows],
-        )
+        _lay_out_route(booking, job, by, now)
     return job
+
+
+def _lay_out_route(booking: Booking, job: Job, by: Person, now: dt.datetime) -> None:
+    """The operations of the job, and the event of its opening."""
+    rows = JobOperation.objects.bulk_create(
+        JobOperation(job=job, operation=operation, position=operation.position)
+        for operation in booking.procedure_revision.operations.order_by("position")
+    )
+    append(
+        stream=job.stream,
+        kind="job.opened",
+        data={
+            "by": by.pk,
+            "customer": str(booking.customer.reference),
+            "procedure": str(booking.procedure_revision),
+            "kit_order": booking.kit_order.number,
+        },
+        now=now,
+        rows=[booking.customer, booking.vehicle, job, *rows],
+    )
 
 
 def next_number() -> int:

@@ -53,15 +53,18 @@ class PickInstrument:
     error: str
 
     @property
+    def usable(self) -> tuple[Choice, ...]:
+        return tuple(c for c in self.choices if c.is_usable)
+
+    @property
     def named(self) -> tuple[Choice, ...]:
         """Those of the kind that the procedure names; where none may be used, all that may."""
-        usable = [c for c in self.choices if c.is_usable]
-        return tuple(c for c in usable if c.row.kind == self.kind) or tuple(usable)
+        return tuple(c for c in self.usable if c.row.kind == self.kind) or self.usable
 
     @property
     def others(self) -> tuple[Choice, ...]:
         """Those of another kind that do as well."""
-        return tuple(c for c in self.choices if c.is_usable and c not in self.named)
+        return tuple(c for c in self.usable if c not in self.named)
 
     @property
     def refused(self) -> tuple[Choice, ...]:

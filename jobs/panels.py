@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 
 from django.utils.translation import gettext as _
 
-from jobs.gates import fire_watch_not_over
+from jobs.fire_watch import fire_watch_not_over
 from jobs.instruments import Choice, agreed_rule, choices_for
 from jobs.limits import LimitWords, limit_words, parsed
 from jobs.models import Checkpoint, CheckpointKind, Result

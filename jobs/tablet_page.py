@@ -119,7 +119,7 @@ def operation_page(
 
 
 def operation_etag(job: Job, code: str, *, turn: Turn, now: dt.datetime, at: str) -> str:
-    """Changes with anything that the page shows: the job's and its kit's record, the instruments, the turn, the day.
+    """Changes with all that the page shows: the record of job, kit and instruments, the turn, the day.
 
     The minute is in it because a fire watch runs out without an entry.
     """

@@ -35,7 +35,7 @@ def row_digest(row: models.Model) -> str:
 
     A model names its personal fields in `personal_fields`, so that they can be erased.
     """
-    left_out = getattr(row, "personal_fields", frozenset())
+    left_out: frozenset[str] = getattr(row, "personal_fields", frozenset())
     fields = {
         field.attname: field.to_python(getattr(row, field.attname))
         for field in row._meta.concrete_fields

@@ -1,12 +1,14 @@
 """Recording what was read, set, counted, looked at; and a second person's own reading of it."""
 
 from typing import Any
+from uuid import UUID
 
 from django.utils.translation import gettext as _
 
 from jobs.bad_input import BadInput
-from jobs.gates import fire_watch_not_over, reasons_against_work
-from jobs.judging import Judged, judge
+from jobs.fire_watch import fire_watch_not_over
+from jobs.gates import reasons_against_work
+from jobs.judging import judge
 from jobs.models import (
     CheckpointKind,
     Disposition,
@@ -18,6 +20,7 @@ from jobs.models import (
     Result,
     ResultVerdict,
 )
+from jobs.questions import Judged
 from jobs.record import CheckpointStanding, CheckState, OperationStanding
 from jobs.recording.operations import end_fire_watches
 from jobs.recording.signing import require_inspector, require_other_than, require_pin, require_worker
@@ -97,8 +100,11 @@ def _require_readable(work: Work, operation: OperationStanding, standing: Checkp
 
 
 def _require_photo(work: Work) -> None:
-    photo = Photo.objects.filter(pk=work.payload.get("photo"), job=work.job).first()
-    if photo is None:
+    try:
+        key = UUID(str(work.payload.get("photo", "")))
+    except ValueError:
+        key = None
+    if key is None or not Photo.objects.filter(pk=key, job=work.job).exists():
         raise BadInput({"photo": _("Take the photo first")})
 
 
