@@ -45,9 +45,8 @@ def ask(
     """
     with transaction.atomic():
         lock_stream(stream)
-        known = _known(id, kind, stream, options) or (
-            None if fresh_issue else _still_true(kind, stream, options)
-        )
+        newest = None if fresh_issue else _still_true(kind, stream, options)
+        known = _known(id, kind, stream, options) or newest
         if known is not None:
             return known
         document = Document.objects.create(
@@ -60,21 +59,16 @@ def ask(
             asked_at=now,
             sent_at=now,
         )
-        append(
-            stream=stream,
-            kind="document.asked",
-            data={
-                "document": str(document.id),
-                "paper": kind,
-                "issue": document.issue,
-                "options": dict(options),
-                "by": by.pk,
-            },
-            now=now,
-        )
+        _tell(document, by, now)
         # Robust: with the broker down the row waits, and the sweep sends it.
         transaction.on_commit(lambda: send(document.id), robust=True)
     return document
+
+
+def _tell(document: Document, by: Person, now: dt.datetime) -> None:
+    data = {"document": str(document.id), "paper": document.kind, "issue": document.issue, "by": by.pk}
+    options = dict(document.options)
+    append(stream=document.stream, kind="document.asked", data={**data, "options": options}, now=now)
 
 
 def send(document_id: UUID) -> None:
