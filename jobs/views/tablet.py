@@ -20,7 +20,7 @@ from jobs.panels import Typed
 from jobs.pictures import store_picture
 from jobs.posted import posted_entry
 from jobs.record import JobRecord
-from jobs.recording import FloorEntry, record_entry
+from jobs.recording import FloorEntry, UnknownPlaceError, record_entry
 from jobs.tablet_page import OperationPage, operation_etag, operation_page
 from shop.entries import Answer
 from shop.models import Outcome, Person, Role, SignedHow, Tablet, Turn
@@ -178,6 +178,8 @@ def tablet_entry(request: HttpRequest, turn: Turn, number: int) -> HttpResponse:
         typed = Typed(at, values, bad.errors)
         page = operation_page(job, code, turn=turn, now=now, at=at, typed=typed)
         return _operation(request, page, status=422)
+    except UnknownPlaceError as error:
+        raise Http404 from error
     if answer.accepted:
         here = reverse("jobs:tablet_operation", args=[number, code])
         return redirect(f"{here}?{urlencode({'at': at})}#{quote(at)}")
