@@ -138,7 +138,7 @@ class JobOpenForm(forms.Form):
         )
         self.serial_check = found
         if not found.is_accepted:
-            self.add_error("serial", found.message)
+            self.add_error("serial", ". ".join(found.messages))
         given["serial"] = found.normalised
 
     def _clean_authority(self, given: dict[str, Any]) -> None:
