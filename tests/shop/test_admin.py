@@ -125,7 +125,13 @@ def test_settings_that_would_not_work_are_refused(field: str, value: str, desk: 
 def test_a_pin_is_kept_as_a_hash_and_named_nowhere(desk: Client) -> None:
     person = PersonFactory(full_name="Test Person", username="tester")
     where = reverse("admin:shop_person_change", args=[person.pk])
-    data = {"username": "tester", "full_name": "Test Person", "role": Role.LEAD, "new_pin": "4711", "is_active": "on"}
+    data = {
+        "username": "tester",
+        "full_name": "Test Person",
+        "role": Role.LEAD,
+        "new_pin": "4711",
+        "is_active": "on",
+    }
     assert desk.post(where, {**data, "new_pin": "47"}).status_code == 200
     assert desk.post(where, data).status_code == 302
     person.refresh_from_db()
