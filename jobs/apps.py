@@ -11,4 +11,4 @@ class JobsConfig(AppConfig):
         from jobs.papers import traveler
         from shop.documents import kinds
 
-        kinds.register("traveler", traveler.build_traveler, title=_("Traveler"), covers=traveler.covers)
+        kinds.register("traveler", traveler.build_traveler, title=_("Traveler"), subject=traveler.subject)

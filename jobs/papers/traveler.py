@@ -7,6 +7,7 @@ on it: it lies about in the shop.
 from collections import defaultdict
 from dataclasses import dataclass
 
+from django.urls import reverse
 from django.utils.translation import gettext as _
 
 from jobs.models import Job, Stage
@@ -15,7 +16,7 @@ from jobs.progress import rule_of
 from jobs.record import JobRecord
 from jobs.rule_picture import NARROW, RulePicture
 from parts.standing import LineStanding
-from shop.documents.kinds import Paper, PaperError
+from shop.documents.kinds import Paper, PaperError, Subject
 from shop.documents.models import Document
 
 SIGNALS = ("DANGER", "WARNING", "CAUTION", "NOTICE")
@@ -109,10 +110,12 @@ class Traveler:
         return self.record.kit.shortages if self.record.kit.is_counted else ()
 
 
-def covers(stream: str) -> bool:
-    """Whether there is a job that a traveler could be about."""
+def subject(stream: str) -> Subject | None:
+    """The job that a traveler of this stream is about, if there is one."""
     number = _number_in(stream)
-    return number is not None and Job.objects.filter(number=number).exists()
+    if number is None or not Job.objects.filter(number=number).exists():
+        return None
+    return Subject(_("Job %(number)s") % {"number": number}, reverse("jobs:job", args=[number]))
 
 
 def build_traveler(document: Document) -> Paper:

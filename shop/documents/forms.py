@@ -43,7 +43,7 @@ class AskForm(forms.Form):
         kind = kinds.find(cleaned.get("kind", ""))
         if kind is None:
             raise forms.ValidationError(_("There is no such paper."))
-        if not kind.covers(cleaned.get("stream", "")):
+        if kind.subject(cleaned.get("stream", "")) is None:
             raise forms.ValidationError(
                 _("There is no such paper about %(stream)s.") % {"stream": cleaned.get("stream") or "–"}
             )

@@ -40,23 +40,32 @@ class Paper:
     photos: Mapping[str, Path] = field(default_factory=dict)
 
 
+@dataclass(frozen=True)
+class Subject:
+    """What a paper is about, as people say it, and the page about it."""
+
+    label: str
+    url: str
+
+
 Builder = Callable[[Document], Paper]
+FindSubject = Callable[[str], Subject | None]
 
 
 @dataclass(frozen=True)
 class Kind:
-    """A kind of paper. `covers` tells whether there can be one about a stream."""
+    """A kind of paper. `subject` finds what a stream is about; None where there can be no such paper."""
 
     name: str
     title: str | Promise
     builder: Builder
-    covers: Callable[[str], bool]
+    subject: FindSubject
 
 
 _kinds: dict[str, Kind] = {}
 
 
-def register(name: str, builder: Builder, *, title: str | Promise, covers: Callable[[str], bool]) -> None:
+def register(name: str, builder: Builder, *, title: str | Promise, subject: FindSubject) -> None:
     """Make a kind of paper known; called once by the app whose paper it is.
 
     Raises:
@@ -65,11 +74,17 @@ def register(name: str, builder: Builder, *, title: str | Promise, covers: Calla
     known = _kinds.get(name)
     if known is not None and known.builder is not builder:
         raise ValueError(f"there is a paper named {name!r} already")
-    _kinds[name] = Kind(name, title, builder, covers)
+    _kinds[name] = Kind(name, title, builder, subject)
 
 
 def find(name: str) -> Kind | None:
     return _kinds.get(name)
+
+
+def subject_of(name: str, stream: str) -> Subject | None:
+    """What a paper of that kind about that stream is about, if there can be one."""
+    kind = _kinds.get(name)
+    return kind.subject(stream) if kind else None
 
 
 def title_of(name: str) -> str:

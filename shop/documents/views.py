@@ -4,13 +4,14 @@ from uuid import UUID
 
 from django.contrib.auth.decorators import login_required
 from django.core.files.storage import default_storage
-from django.http import FileResponse, HttpRequest, HttpResponse
+from django.http import FileResponse, Http404, HttpRequest, HttpResponse
 from django.http.response import HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import condition, require_GET, require_http_methods
 
+from shop.documents import kinds
 from shop.documents.access import desk_or_tablet
 from shop.documents.asking import OtherWishError, ask
 from shop.documents.forms import AskForm
@@ -24,8 +25,10 @@ from shop.requests import HtmxRequest, PersonRequest
 def document_ask(request: PersonRequest) -> HttpResponse:
     """Ask for a paper; the same wish sent twice is one paper."""
     if request.method == "GET":
-        form = AskForm.blank(request.GET.get("kind", ""), request.GET.get("stream", ""))
-        return _papers_page(request, form)
+        kind, stream = request.GET.get("kind", ""), request.GET.get("stream", "")
+        if kinds.subject_of(kind, stream) is None:
+            raise Http404(_("There is no such paper."))
+        return _papers_page(request, AskForm.blank(kind, stream))
     form = AskForm(request.POST, auto_id="ask-%s")
     if not form.is_valid():
         return _papers_page(request, form, status=422)
@@ -53,7 +56,12 @@ def _papers_page(request: HtmxRequest, form: AskForm, *, status: int = 200) -> H
     papers = Papers.of(kind, stream, form=form)
     asks_for_part = request.htmx and request.htmx.target == papers.dom_id
     template = "documents/_papers.html" if asks_for_part else "documents/document_ask.html"
-    return render(request, template, {"papers": papers, "form": form}, status=status)
+    return render(
+        request,
+        template,
+        {"papers": papers, "form": form, "subject": kinds.subject_of(kind, stream)},
+        status=status,
+    )
 
 
 @require_GET
@@ -61,7 +69,11 @@ def _papers_page(request: HtmxRequest, form: AskForm, *, status: int = 200) -> H
 def document_status(request: HtmxRequest, document_id: UUID) -> HttpResponse:
     """How far a paper is. Its own line asks for this again and again until it is ready or has failed."""
     document = get_object_or_404(Document, pk=document_id)
-    context = {"issue": issue_of(document), "has_come": not document.is_under_way}
+    context = {
+        "issue": issue_of(document),
+        "has_come": not document.is_under_way,
+        "subject": kinds.subject_of(document.kind, document.stream),
+    }
     asks_for_line = request.htmx and request.htmx.target == f"paper-{document.pk}"
     template = "documents/_document.html" if asks_for_line else "documents/document_status.html"
     return render(request, template, context)

@@ -13,7 +13,7 @@ from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 
 from jobs.models import Checkpoint, Operation
-from jobs.papers.traveler import covers
+from jobs.papers.traveler import subject
 from shop.documents import kinds
 from shop.documents.asking import ask
 from shop.documents.making import read_record
@@ -269,6 +269,8 @@ def test_drawing_asks_the_database_nothing(
 def test_there_is_a_traveler_for_each_job_and_nothing_else(route: SmallRoute) -> None:
     kind = kinds.find("traveler")
     assert kind is not None
-    assert kind.covers(route.job.stream)
+    found = kind.subject(route.job.stream)
+    assert found is not None
+    assert (found.label, found.url) == ("Job 1001", "/jobs/1001/")
     wrong = ["job/0", "job/", "job/x", f"order/{route.job.number}", "shop", f"job/{'9' * 40}", "job/١٢"]
-    assert [stream for stream in wrong if covers(stream)] == []
+    assert [stream for stream in wrong if subject(stream)] == []

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from shop.documents import asking, kinds
-from shop.documents.kinds import Paper
+from shop.documents.kinds import Paper, Subject
 from shop.documents.models import Document
 from shop.models import Person
 from tests.factories import PersonFactory
@@ -17,6 +17,11 @@ NOW = dt.datetime(2030, 4, 15, 17, 0, tzinfo=dt.UTC)
 
 def later(**duration: float) -> dt.datetime:
     return NOW + dt.timedelta(**duration)
+
+
+def bench(stream: str) -> Subject | None:
+    family, _slash, number = stream.partition("/")
+    return Subject(f"Bench {number}", "/") if family == "bench" else None
 
 
 def build_slip(document: Document) -> Paper:
@@ -31,7 +36,7 @@ def build_slip(document: Document) -> Paper:
 def slip(monkeypatch: pytest.MonkeyPatch, settings: Any) -> None:
     """A kind of paper for the test alone, with its template."""
     monkeypatch.setattr(kinds, "_kinds", {})
-    kinds.register("slip", build_slip, title="Slip", covers=lambda stream: stream.startswith("bench/"))
+    kinds.register("slip", build_slip, title="Slip", subject=bench)
     here = Path(__file__).parent / "templates"
     settings.TEMPLATES = [{**settings.TEMPLATES[0], "DIRS": [*settings.TEMPLATES[0]["DIRS"], here]}]
 

@@ -35,6 +35,11 @@ def test_the_page_offers_the_sizes_with_the_shops_own_chosen(desk: Client) -> No
     assert "Not asked for yet" in answer.text
 
 
+@pytest.mark.parametrize("asked", [{"kind": "slip", "stream": "job/1"}, {"kind": "poster"}, {}])
+def test_there_is_no_page_for_a_paper_that_cannot_be(desk: Client, asked: dict[str, str]) -> None:
+    assert desk.get(ASK, asked).status_code == 404
+
+
 def test_asking_leads_to_the_page_that_tells_how_far_it_is(desk: Client, person: Person) -> None:
     answer = desk.post(ASK, wish(paper="Letter"))
     document = Document.objects.get()

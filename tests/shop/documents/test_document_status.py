@@ -69,7 +69,8 @@ def test_failed_it_says_why(desk: Client, asked: Document) -> None:
 def test_without_script_it_is_a_page_with_a_link_to_look_again(desk: Client, asked: Document) -> None:
     answer = desk.get(page_of(asked))
     assert "<html" in answer.text
-    assert "See how far it is now" in answer.text
+    assert '<a href="/" data-leave>Bench 1</a>' in answer.text
+    assert f'href="{page_of(asked)}">See how far it is<' in answer.text
 
 
 def test_the_end_is_said_aloud_once_where_readers_listen(desk: Client, asked: Document) -> None:

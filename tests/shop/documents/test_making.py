@@ -13,7 +13,7 @@ from shop.documents.making import make, read_record
 from shop.documents.models import Document, DocumentState
 from shop.events import append
 from shop.models import Event
-from tests.shop.documents.conftest import NOW, build_slip, later
+from tests.shop.documents.conftest import NOW, bench, build_slip, later
 
 pytestmark = pytest.mark.django_db
 
@@ -32,7 +32,7 @@ def made(document: Document) -> Document:
 
 def build_with(monkeypatch: pytest.MonkeyPatch, builder: Any) -> None:
     monkeypatch.setattr(kinds, "_kinds", {})
-    kinds.register("slip", builder, title="Slip", covers=bool)
+    kinds.register("slip", builder, title="Slip", subject=bench)
 
 
 def test_the_paper_is_ready_and_says_where_the_record_stood(asked: Document) -> None:

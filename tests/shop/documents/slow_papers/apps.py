@@ -9,4 +9,4 @@ class SlowPapersConfig(AppConfig):
         from shop.documents import kinds
         from tests.shop.documents.slow_papers import held
 
-        kinds.register("held", held.build_held, title="Held slip", covers=held.covers)
+        kinds.register("held", held.build_held, title="Held slip", subject=held.bench)

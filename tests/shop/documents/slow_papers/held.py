@@ -5,14 +5,14 @@ from pathlib import Path
 
 from django.conf import settings
 
-from shop.documents.kinds import Paper
+from shop.documents.kinds import Paper, Subject
 from shop.documents.models import Document
 
 GLANCE_S = 0.05
 
 
-def covers(stream: str) -> bool:
-    return stream.startswith("bench/")
+def bench(stream: str) -> Subject | None:
+    return Subject("Bench", "/") if stream.startswith("bench/") else None
 
 
 def build_held(document: Document) -> Paper:

@@ -1,0 +1,90 @@
+"""A paper on its way, as the service writer sees it: words and a bar, then a link, on the same page."""
+
+import io
+
+import pdfplumber
+import pytest
+from playwright.sync_api import Page, expect
+
+from tests.browser.cast import PATIENCE_MS, Cast, sign_in
+
+pytestmark = [pytest.mark.browser, pytest.mark.process]
+
+JOB = "/jobs/1003/"
+
+
+@pytest.fixture
+def writer(cast: Cast) -> str:
+    return next(name for name, person in cast.people.items() if person["role"] == "service_writer")
+
+
+def ask(page: Page, size: str) -> None:
+    papers = page.locator("#papers-traveler")
+    papers.get_by_label(size).check()
+    papers.get_by_role("button", name="Ask for the traveler").click()
+
+
+def newest(page: Page) -> str:
+    """The address of the newest paper's file."""
+    link = page.locator("#papers-traveler .paper").first.get_by_role("link", name="Open the paper")
+    expect(link).to_be_visible(timeout=PATIENCE_MS)
+    return str(link.get_attribute("href"))
+
+
+def test_it_says_how_far_it_is_and_turns_into_a_link_without_reloading(cast: Cast, writer: str) -> None:
+    page = cast.desk(writer)
+    page.goto(JOB)
+    page.evaluate("window.notReloaded = true")
+    ask(page, "Letter")
+    first = page.locator("#papers-traveler .paper").first
+    expect(first).to_contain_text("Traveler, Letter issue")
+    expect(first).to_contain_text("Setting page", timeout=PATIENCE_MS)
+    expect(first.locator(".paper-far .done")).to_be_attached()
+    address = newest(page)
+    expect(page.get_by_role("status").filter(has_text="Traveler, Letter, issue")).to_contain_text("is ready.")
+    assert page.evaluate("window.notReloaded") is True
+    assert page.locator("#papers-traveler [hx-trigger]").count() == 0
+    answer = page.request.get(address)
+    assert answer.headers["content-type"] == "application/pdf"
+    with pdfplumber.open(io.BytesIO(answer.body())) as pdf:
+        assert "1003" in pdf.pages[0].extract_text()
+        assert float(pdf.pages[0].width) == 612
+
+
+def test_asking_twice_in_one_breath_makes_one_paper(cast: Cast, writer: str) -> None:
+    page = cast.desk(writer)
+    page.goto(JOB)
+    before = cast.site.one("SELECT count(*) FROM documents_document")
+    page.locator("#papers-traveler").get_by_role("button", name="Ask for the traveler").dblclick()
+    newest(page)
+    assert cast.site.one("SELECT count(*) FROM documents_document") == before + 1
+
+
+def test_a_paper_of_yesterdays_record_says_so(cast: Cast, writer: str) -> None:
+    page = cast.desk(writer)
+    page.goto(JOB)
+    ask(page, "A4")
+    newest(page)
+    section = page.locator("#papers-traveler")
+    expect(section).not_to_contain_text("has changed since")
+    manager = next(name for name, person in cast.people.items() if person["role"] == "manager")
+    boss = cast.desk(manager)
+    boss.goto(JOB)
+    move = boss.locator("#move")
+    move.locator("summary").click()
+    move.get_by_role("button").click()
+    page.goto(JOB)
+    expect(section).to_contain_text("The record has changed since this paper was made.")
+
+
+def test_without_script_a_link_looks_again(cast: Cast, writer: str) -> None:
+    page = sign_in(cast.browser(script=False), cast.people[writer])
+    page.goto(JOB)
+    ask(page, "A4")
+    expect(page.get_by_role("heading", level=1)).to_have_text("Traveler, A4")
+    again = page.get_by_role("link", name="See how far it is")
+    for _look in range(600):
+        if not again.count():
+            break
+        again.click()
+    expect(page.get_by_role("link", name="Open the paper")).to_be_visible()
