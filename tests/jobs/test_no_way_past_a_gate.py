@@ -162,7 +162,7 @@ def onward(operation: OperationStanding, pick: random.Random) -> Sent:
 
 
 @pytest.mark.django_db
-@settings(max_examples=12, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=8, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(seed=st.integers(0, 2**32), begin=st.sampled_from(["I10", "C10", "W10", "W30", "A10", "A20"]))
 def test_no_order_of_entries_passes_a_gate_that_does_not_hold(seed: int, begin: str) -> None:
     with transaction.atomic():

@@ -55,17 +55,6 @@ def test_a_bay_that_is_not_there_is_refused(desk: Client) -> None:
     assert not Tablet.objects.exists()
 
 
-def test_taking_back_asks_first(desk: Client) -> None:
-    tablet = TabletFactory()
-    where = reverse("shop:tablet_revoke", args=[tablet.pk])
-    assert "Take this tablet back?" in desk.get(where).content.decode()
-    tablet.refresh_from_db()
-    assert tablet.revoked_at is None
-    desk.post(where)
-    tablet.refresh_from_db()
-    assert tablet.revoked_at is not None
-
-
 @pytest.mark.parametrize("role", [r for r in Role.values if r != Role.MANAGER])
 def test_only_the_manager_opens_it(role: str, client: Client) -> None:
     client.force_login(PersonFactory(role=role))
