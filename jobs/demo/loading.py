@@ -14,7 +14,7 @@ from jobs.demo.player import Player, at_opening
 from jobs.demo.shop_floor import load_instruments, load_people, load_shop
 from jobs.models import Job, ProcedureRevision
 from jobs.opening import Booking, open_job
-from jobs.procedure_files import bring_in_procedure
+from jobs.procedures.bringing_in import bring_in_procedure
 from parts.deliveries import CountedPart, Delivery
 from parts.kit_files import bring_in_kit
 from parts.models import KitOrder, KitRevision

@@ -10,11 +10,11 @@ from dataclasses import dataclass
 from django.urls import reverse
 from django.utils.translation import gettext as _
 
+from jobs.desk.progress import rule_of
+from jobs.desk.rule_picture import NARROW, RulePicture
 from jobs.models import Job, Stage
 from jobs.papers.operation_card import OperationCard, card_of, standard_time
-from jobs.progress import rule_of
 from jobs.record import JobRecord
-from jobs.rule_picture import NARROW, RulePicture
 from parts.standing import LineStanding
 from shop.documents.kinds import Paper, PaperError, Subject
 from shop.documents.models import Document

@@ -11,9 +11,9 @@ from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_POST
 
 from jobs.bad_input import BadInput
-from jobs.desk_forms import EntryForm
-from jobs.desk_posting import Told, done_words, posted_form, told
-from jobs.desk_signing import signed_entry
+from jobs.desk.forms import EntryForm
+from jobs.desk.posting import Told, done_words, posted_form, told
+from jobs.desk.signing import signed_entry
 from jobs.models import Job
 from jobs.record import JobRecord
 from jobs.recording import UnknownPlaceError, record_entry

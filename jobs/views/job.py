@@ -6,8 +6,8 @@ from django.shortcuts import get_object_or_404, redirect
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
-from jobs.desk_operation import DeskOperation
-from jobs.job_page import JobPage
+from jobs.desk.job_page import JobPage
+from jobs.desk.operation_page import DeskOperation
 from jobs.models import Job
 from shop.fragments import render_page
 from shop.requests import PersonRequest

@@ -4,7 +4,7 @@ from django.contrib.auth.decorators import login_required
 from django.http import HttpResponse
 from django.views.decorators.http import require_GET
 
-from jobs.job_list_page import JobList
+from jobs.desk.job_list_page import JobList
 from shop.fragments import render_page
 from shop.models import Role
 from shop.requests import PersonRequest

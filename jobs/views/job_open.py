@@ -10,7 +10,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
-from jobs.booking_forms import JobOpenForm, serial_as_typed
+from jobs.desk.booking_forms import JobOpenForm, serial_as_typed
 from jobs.models import Job
 from jobs.opening import CannotOpenError, open_job
 from jobs.recording import FloorEntry, record_entry

@@ -5,7 +5,7 @@ from django.http import HttpResponse
 from django.utils import timezone
 from django.views.decorators.http import condition, require_GET
 
-from jobs.lead_queue import LeadQueue
+from jobs.desk.lead_queue import LeadQueue
 from shop.fragments import render_page
 from shop.freshness import etag_of_everything
 from shop.requests import PersonRequest

@@ -8,13 +8,13 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_safe
 
 from jobs.models import ProcedureRevision
-from jobs.procedure_bringing_page import Ask, bringing_page
-from jobs.procedure_file.rows import data_of
-from jobs.procedure_files import export_procedure
-from jobs.procedure_forms import BringInForm
-from jobs.procedure_list_page import procedure_list_page
-from jobs.procedure_page import procedure_page
-from jobs.procedure_releasing import release_procedure
+from jobs.procedures.bringing_in import export_procedure
+from jobs.procedures.bringing_page import Ask, bringing_page
+from jobs.procedures.file.rows import data_of
+from jobs.procedures.forms import BringInForm
+from jobs.procedures.list_page import procedure_list_page
+from jobs.procedures.page import procedure_page
+from jobs.procedures.releasing import release_procedure
 from shop.models import Person, Role
 from shop.permissions import role_required
 from shop.revisions import RevisionState

@@ -5,7 +5,7 @@ import datetime as dt
 from django.test import Client
 
 from jobs.models import ProcedureRevision
-from jobs.procedure_files import bring_in_procedure
+from jobs.procedures.bringing_in import bring_in_procedure
 from shop.models import Role
 from tests.factories import NOON, PersonFactory
 from tests.jobs.procedure_texts import PROCEDURE

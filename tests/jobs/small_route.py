@@ -6,7 +6,7 @@ from typing import Any
 
 from jobs.models import Job
 from jobs.opening import Booking, open_job
-from jobs.procedure_files import bring_in_procedure
+from jobs.procedures.bringing_in import bring_in_procedure
 from jobs.record import JobRecord
 from jobs.recording import FloorEntry, record_entry
 from parts.kit_files import bring_in_kit

@@ -161,7 +161,7 @@ def test_the_record_is_told_in_words(route: SmallRoute) -> None:
 
 
 def test_every_kind_of_event_on_the_whole_route_has_words(route: SmallRoute) -> None:
-    from jobs.history import WORDS, history_of
+    from jobs.desk.history import WORDS, history_of
 
     route.up_to("A20")
     route.send("loosen", "A10", "fenn", checkpoint="A10.1", reason="Shim added")

@@ -6,9 +6,9 @@ import pytest
 from django.db import models
 
 from jobs.models import Checkpoint, Operation, Procedure, ProcedureRevision
-from jobs.procedure_file.rows import data_of
-from jobs.procedure_files import ProcedureNews, bring_in_procedure, export_procedure
-from jobs.procedure_releasing import release_procedure
+from jobs.procedures.bringing_in import ProcedureNews, bring_in_procedure, export_procedure
+from jobs.procedures.file.rows import data_of
+from jobs.procedures.releasing import release_procedure
 from shop.file_errors import FileErrors
 from shop.models import Event, Person, Role, StreamHead
 from shop.revisions import FrozenRevisionError, RevisionState

@@ -2,9 +2,9 @@
 
 import pytest
 
-from jobs.procedure_file import ProcedureData, Remark, read_procedure
-from jobs.procedure_file.export import written
-from jobs.procedure_file.fields import MOST_FAULTS
+from jobs.procedures.file import ProcedureData, Remark, read_procedure
+from jobs.procedures.file.export import written
+from jobs.procedures.file.fields import MOST_FAULTS
 from shop.file_errors import FileErrors
 from shop.models import ShopSettings
 from tests.jobs.procedure_texts import PROCEDURE, PROCEDURE_TEXT, changed, line_of

@@ -5,17 +5,17 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from jobs.models import Flag, Proves, Stage
-from jobs.procedure_file import (
+from jobs.procedures.file import (
     CautionData,
     CheckpointData,
     OperationData,
     ProcedureData,
     read_procedure,
 )
-from jobs.procedure_file.export import written
-from jobs.procedure_file.fields import Faults
-from jobs.procedure_file.reading import SIGNALS, read_file
-from jobs.procedure_yaml import read_yaml
+from jobs.procedures.file.export import written
+from jobs.procedures.file.fields import Faults
+from jobs.procedures.file.reading import SIGNALS, read_file
+from jobs.procedures.yaml_text import read_yaml
 from shop.file_errors import FileError, FileErrors
 from shop.models import ShopSettings, Skill
 from tests.jobs.procedure_texts import PROCEDURE_TEXT

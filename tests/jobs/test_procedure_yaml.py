@@ -2,7 +2,7 @@
 
 import pytest
 
-from jobs.procedure_yaml import MAX_BYTES, MAX_DEPTH, MAX_ERRORS, Table, plain, read_yaml
+from jobs.procedures.yaml_text import MAX_BYTES, MAX_DEPTH, MAX_ERRORS, Table, plain, read_yaml
 from shop.file_errors import FileErrors
 
 

@@ -4,7 +4,7 @@ import datetime as dt
 
 import pytest
 
-from jobs.procedure_files import check_procedure
+from jobs.procedures.bringing_in import check_procedure
 from shop.models import Instrument
 from tests.factories import DAY, NOON, CalibrationFactory, InstrumentFactory
 from tests.jobs.procedure_texts import PROCEDURE, changed, line_of

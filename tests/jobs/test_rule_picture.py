@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from jobs.rule_picture import LARGE, NARROW, SMALL, Mark, OperationMark, Size, StageMarks, draw_rule
+from jobs.desk.rule_picture import LARGE, NARROW, SMALL, Mark, OperationMark, Size, StageMarks, draw_rule
 
 ALL_SIZES = [SMALL, LARGE, NARROW]
 

@@ -11,7 +11,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from jobs.file_kinds import ORDER, FileKind, kind_of_file
-from jobs.procedure_files import bring_in_procedure
+from jobs.procedures.bringing_in import bring_in_procedure
 from parts.kit_files import bring_in_kit
 from parts.slip_files import bring_in_slip
 from shop.file_errors import FileError, FileErrors

@@ -6,7 +6,7 @@ from typing import Any
 from django.core.management.base import BaseCommand, CommandError
 
 from jobs.models import ProcedureRevision
-from jobs.procedure_files import export_procedure
+from jobs.procedures.bringing_in import export_procedure
 from parts.kit_files import kit_file
 from parts.models import KitRevision
 

@@ -45,6 +45,22 @@ def test_the_paper_is_ready_and_says_where_the_record_stood(asked: Document) -> 
     assert "The record stands at 1." in text
 
 
+def test_it_says_what_it_is_doing_and_never_goes_back(
+    asked: Document, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    said: list[tuple[int, int, str]] = []
+    monkeypatch.setattr(
+        making, "report", lambda _document, *, done, total, doing: said.append((done, total, doing))
+    )
+    made(asked)
+    assert said == [
+        (0, 0, "Reading the record"),
+        (0, 2, "Setting the text"),
+        (1, 2, "Setting page 1"),
+        (1, 2, "Writing the file"),
+    ]
+
+
 def test_the_same_task_twice_makes_one_paper(asked: Document) -> None:
     made(asked)
     row = made(asked)

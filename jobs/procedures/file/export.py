@@ -5,9 +5,9 @@ from typing import Any
 
 import yaml
 
-from jobs.procedure_file.checkpoints import SINGLE_USE
-from jobs.procedure_file.data import CheckpointData, OperationData, ProcedureData
-from jobs.procedure_file.reading import FORMAT
+from jobs.procedures.file.checkpoints import SINGLE_USE
+from jobs.procedures.file.data import CheckpointData, OperationData, ProcedureData
+from jobs.procedures.file.reading import FORMAT
 
 WIDTH = 110
 YES = "yes"

@@ -6,13 +6,13 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
-from jobs.desk_forms import EntryForm, FinishForm, LoosenForm, PassHoldPointForm, ProblemForm, StartForm
-from jobs.desk_panel import Against, Problem, acceptance_form, against, problems
-from jobs.desk_readings import ReadingForm, WitnessForm
+from jobs.desk.forms import EntryForm, FinishForm, LoosenForm, PassHoldPointForm, ProblemForm, StartForm
+from jobs.desk.numbers_behind import Numbers, explanation_of, numbers_behind
+from jobs.desk.panel import Against, Problem, acceptance_form, against, problems
+from jobs.desk.readings import ReadingForm, WitnessForm
 from jobs.gates import reasons_against_finishing, reasons_against_starting, reasons_against_work
 from jobs.instruments import all_instruments
 from jobs.models import CheckpointKind, Job, OperationState, Override, Result
-from jobs.numbers_behind import Numbers, explanation_of, numbers_behind
 from jobs.panels import Panel, build_panels
 from jobs.record import CheckpointStanding, CheckState, JobRecord, OperationStanding
 from jobs.recording.signing import WORKING_ROLES

@@ -7,10 +7,10 @@ from django.db import models
 from django.utils.translation import gettext as _
 
 from jobs.models.procedures import Flag, Operation, Procedure, Stage
-from jobs.procedure_file.checkpoints import read_checkpoint
-from jobs.procedure_file.data import CautionData, CheckpointData, OperationData, ProcedureData
-from jobs.procedure_file.fields import Faults, Fields
-from jobs.procedure_yaml import Table, plain
+from jobs.procedures.file.checkpoints import read_checkpoint
+from jobs.procedures.file.data import CautionData, CheckpointData, OperationData, ProcedureData
+from jobs.procedures.file.fields import Faults, Fields
+from jobs.procedures.yaml_text import Table, plain
 from shop.models import Skill
 
 FORMAT = "1"

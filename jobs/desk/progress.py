@@ -5,10 +5,10 @@ import datetime as dt
 from django.urls import reverse
 from django.utils.translation import gettext as _
 
+from jobs.desk.rule_picture import LARGE, Mark, OperationMark, RulePicture, Size, StageMarks, draw_rule
 from jobs.gates import reasons_against_starting
 from jobs.models import OperationState, Stage
 from jobs.record import JobRecord, OperationStanding
-from jobs.rule_picture import LARGE, Mark, OperationMark, RulePicture, Size, StageMarks, draw_rule
 
 
 def rule_of(record: JobRecord, *, now: dt.datetime, size: Size = LARGE) -> RulePicture:

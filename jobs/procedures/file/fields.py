@@ -6,7 +6,7 @@ from difflib import get_close_matches
 
 from django.utils.translation import gettext as _
 
-from jobs.procedure_yaml import Listing, Node, Table, Text
+from jobs.procedures.yaml_text import Listing, Node, Table, Text
 from shop.file_errors import FileError, FileErrors
 
 WHOLE_NUMBER = re.compile(r"[0-9]{1,9}")

@@ -5,7 +5,7 @@ from typing import Any
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
-from jobs.desk_forms import EntryForm
+from jobs.desk.forms import EntryForm
 from jobs.panels import Panel
 
 Panels = dict[str, Panel]

@@ -1,14 +1,14 @@
 """Reading a procedure file and checking all of it."""
 
-from jobs.procedure_file.data import ProcedureData
-from jobs.procedure_file.fields import Faults
-from jobs.procedure_file.gates import check_gates
-from jobs.procedure_file.limits import check_limits
-from jobs.procedure_file.reading import read_file
-from jobs.procedure_file.references import check_references
-from jobs.procedure_file.remarks import Remark
-from jobs.procedure_file.route import route_remarks
-from jobs.procedure_yaml import read_yaml
+from jobs.procedures.file.data import ProcedureData
+from jobs.procedures.file.fields import Faults
+from jobs.procedures.file.gates import check_gates
+from jobs.procedures.file.limits import check_limits
+from jobs.procedures.file.reading import read_file
+from jobs.procedures.file.references import check_references
+from jobs.procedures.file.remarks import Remark
+from jobs.procedures.file.route import route_remarks
+from jobs.procedures.yaml_text import read_yaml
 from shop.file_errors import FileErrors
 from shop.models import ShopSettings
 

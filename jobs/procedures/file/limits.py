@@ -4,9 +4,9 @@ from django.utils.translation import gettext as _
 
 from jobs.limits import parsed
 from jobs.models.procedures import CheckpointKind
-from jobs.procedure_file.data import CheckpointData, ProcedureData
-from jobs.procedure_file.fields import Faults
-from jobs.procedure_file.remarks import Remark
+from jobs.procedures.file.data import CheckpointData, ProcedureData
+from jobs.procedures.file.fields import Faults
+from jobs.procedures.file.remarks import Remark
 from shop.engineering.limits import Limits
 from shop.engineering.quantities import Dimension, QuantityError, parse_quantity
 from shop.instrument_data import MEASURES, measures

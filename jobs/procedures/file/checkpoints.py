@@ -6,10 +6,10 @@ from functools import cache
 from django.utils.translation import gettext as _
 
 from jobs.models.procedures import Checkpoint, CheckpointKind, Joint, Proves
-from jobs.procedure_file.data import CheckpointData
-from jobs.procedure_file.fields import Faults, Fields
-from jobs.procedure_file.kinds import EVERY_KEY, KEYS, kinds_with
-from jobs.procedure_yaml import Table
+from jobs.procedures.file.data import CheckpointData
+from jobs.procedures.file.fields import Faults, Fields
+from jobs.procedures.file.kinds import EVERY_KEY, KEYS, kinds_with
+from jobs.procedures.yaml_text import Table
 from shop.models import InstrumentKind
 
 SIDES = ("left", "right", "both")

@@ -7,11 +7,11 @@ from enum import StrEnum
 from django.utils.translation import gettext as _
 
 from jobs.models import ProcedureRevision
-from jobs.procedure_excerpts import Excerpt, excerpts
-from jobs.procedure_file import Remark
-from jobs.procedure_files import Checked, ProcedureNews, bring_in_procedure, check_procedure
-from jobs.procedure_forms import BringInForm, digest_of
-from jobs.procedure_page import ProcedurePage, procedure_page
+from jobs.procedures.bringing_in import Checked, ProcedureNews, bring_in_procedure, check_procedure
+from jobs.procedures.excerpts import Excerpt, excerpts
+from jobs.procedures.file import Remark
+from jobs.procedures.forms import BringInForm, digest_of
+from jobs.procedures.page import ProcedurePage, procedure_page
 from shop.file_errors import FileError, FileErrors
 from shop.models import Person
 

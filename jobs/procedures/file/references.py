@@ -3,8 +3,8 @@
 from django.utils.translation import gettext as _
 
 from jobs.models.procedures import CheckpointKind, Proves
-from jobs.procedure_file.data import CheckpointData, OperationData, ProcedureData
-from jobs.procedure_file.fields import Faults, did_you_mean, shown
+from jobs.procedures.file.data import CheckpointData, OperationData, ProcedureData
+from jobs.procedures.file.fields import Faults, did_you_mean, shown
 
 # What a second person can read again.
 WITNESSED = frozenset({CheckpointKind.DIMENSION, CheckpointKind.PAIR, CheckpointKind.TORQUE})

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from django.urls import reverse
 
-from jobs.desk_forms import (
+from jobs.desk.forms import (
     AcceptCloseForm,
     DispositionForm,
     EntryForm,

@@ -10,8 +10,8 @@ from django.utils.dateparse import parse_datetime
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, gettext_noop
 
-from jobs.desk_forms import FORMS, EntryForm, FinishForm, PassHoldPointForm
-from jobs.desk_readings import ReadingForm, WitnessForm
+from jobs.desk.forms import FORMS, EntryForm, FinishForm, PassHoldPointForm
+from jobs.desk.readings import ReadingForm, WitnessForm
 from jobs.instruments import all_instruments
 from jobs.models import CheckpointKind, ResultVerdict
 from jobs.panels import build_panels

@@ -7,7 +7,7 @@ from django import forms
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from jobs.procedure_yaml import MAX_BYTES
+from jobs.procedures.yaml_text import MAX_BYTES
 
 
 class BringInForm(forms.Form):

@@ -9,12 +9,12 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 
 from jobs.models.procedures import Checkpoint, Procedure, ProcedureRevision
-from jobs.procedure_file import ProcedureData, Remark, read_procedure
-from jobs.procedure_file.export import written
-from jobs.procedure_file.rows import data_of, save_operations
-from jobs.procedure_kit import kit_remarks
-from jobs.procedure_releasing import procedure_stream, release_procedure
-from jobs.provability import survey
+from jobs.procedures.file import ProcedureData, Remark, read_procedure
+from jobs.procedures.file.export import written
+from jobs.procedures.file.rows import data_of, save_operations
+from jobs.procedures.kit import kit_remarks
+from jobs.procedures.provability import survey
+from jobs.procedures.releasing import procedure_stream, release_procedure
 from shop.events import append, lock_stream
 from shop.file_errors import FileError, FileErrors
 from shop.models import Person, ShopSettings

@@ -4,8 +4,8 @@ from django.utils.translation import gettext as _
 
 from jobs.gate_needs import NEEDS, PROVED_INSIDE
 from jobs.models.procedures import Flag, Proves
-from jobs.procedure_file.data import OperationData, ProcedureData
-from jobs.procedure_file.fields import Faults
+from jobs.procedures.file.data import OperationData, ProcedureData
+from jobs.procedures.file.fields import Faults
 
 
 def check_gates(data: ProcedureData, faults: Faults) -> None:

@@ -4,18 +4,18 @@ import datetime as dt
 from dataclasses import dataclass
 from functools import cached_property
 
-from jobs.desk_forms import AuthorityForm, EntryForm, MoveForm, ReleaseForm
-from jobs.desk_panel import Against, Problem, against, blocked_since, problems
+from jobs.desk.forms import AuthorityForm, EntryForm, MoveForm, ReleaseForm
+from jobs.desk.history import Line, history_of
+from jobs.desk.panel import Against, Problem, against, blocked_since, problems
+from jobs.desk.progress import rule_of, where_is_it
+from jobs.desk.rule_picture import RulePicture
+from jobs.desk.waiting import Wait, reasons_in_hand, waits_of
 from jobs.gates import reasons_against_release
-from jobs.history import Line, history_of
 from jobs.models import Job, Stage, Stands
 from jobs.need import need_date, ready_date
-from jobs.progress import rule_of, where_is_it
 from jobs.reasons import Reason
 from jobs.record import CheckpointStanding, CheckState, JobRecord, OperationStanding
 from jobs.recording.leave import DESK_ROLES
-from jobs.rule_picture import RulePicture
-from jobs.waiting import Wait, reasons_in_hand, waits_of
 from parts.standing import LineStanding
 from shop.models import Person, Role
 

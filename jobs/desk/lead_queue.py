@@ -5,9 +5,9 @@ from dataclasses import dataclass
 
 from django.urls import reverse
 
+from jobs.desk.waiting import Wait, What, waits_of
 from jobs.models import Job
 from jobs.record import JobRecord
-from jobs.waiting import Wait, What, waits_of
 
 
 @dataclass(frozen=True)

@@ -1,7 +1,7 @@
 """Between a procedure's file and its rows: what was brought in reads back as the same data."""
 
 from jobs.models.procedures import Checkpoint, Operation, ProcedureRevision
-from jobs.procedure_file.data import CautionData, CheckpointData, OperationData, ProcedureData
+from jobs.procedures.file.data import CautionData, CheckpointData, OperationData, ProcedureData
 
 
 def save_operations(data: ProcedureData, revision: ProcedureRevision) -> list[Operation | Checkpoint]:

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from django.utils.translation import gettext as _
 
-from jobs.procedure_file import ProcedureData, Remark
+from jobs.procedures.file import ProcedureData, Remark
 from parts.models import KitRevision
 from shop.revisions import RevisionState
 

@@ -11,8 +11,8 @@ from django.utils.translation import gettext_lazy
 
 from jobs.limits import LimitWords, limit_words, parsed
 from jobs.models.procedures import CheckpointKind, Flag, Joint, Proves, Stage
-from jobs.procedure_file import CheckpointData, OperationData, ProcedureData
-from jobs.provability import Survey, survey
+from jobs.procedures.file import CheckpointData, OperationData, ProcedureData
+from jobs.procedures.provability import Survey, survey
 from shop.models import InstrumentKind, ShopSettings, Skill
 
 SIDES = {"left": gettext_lazy("left"), "right": gettext_lazy("right"), "both": gettext_lazy("both sides")}

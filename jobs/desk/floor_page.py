@@ -7,12 +7,12 @@ from functools import cached_property
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
+from jobs.desk.progress import rule_of
+from jobs.desk.rule_picture import SMALL, RulePicture
+from jobs.desk.waiting import Wait, waits_of
 from jobs.models import Job, Stands
 from jobs.need import ready_date
-from jobs.progress import rule_of
 from jobs.record import JobRecord, OperationStanding
-from jobs.rule_picture import SMALL, RulePicture
-from jobs.waiting import Wait, waits_of
 from parts.standing import LineStanding
 from shop.models import Bay
 

@@ -6,8 +6,8 @@ from itertools import pairwise
 from django.utils.translation import gettext as _
 
 from jobs.models.procedures import Stage
-from jobs.procedure_file.data import ProcedureData
-from jobs.procedure_file.remarks import Remark
+from jobs.procedures.file.data import ProcedureData
+from jobs.procedures.file.remarks import Remark
 
 ORDER = {stage: number for number, stage in enumerate(Stage.values)}
 

@@ -1,0 +1,1 @@
+"""What the pages at a desk show and take: floor, jobs, a job, an operation, the lead's list."""
