@@ -46,9 +46,10 @@ def _draw(document: Document) -> bytes:
     def tell(done: int, total: int, doing: str) -> None:
         report(document, done=done, total=total, doing=doing)
 
-    tell(0, 1, _("Reading the record"))
+    tell(0, 0, _("Reading the record"))
     with timezone.override(ZoneInfo(ShopSettings.current().zone)):
         paper = read_record(document)
+        tell(0, paper.pages + 1, _("Setting the text"))
         size = document.options.get("paper", kinds.PaperSize.A4)
         return render_pdf(paper, size=kinds.PaperSize(size).value, tell=tell)
 
