@@ -89,9 +89,7 @@ def _check_end(last: Event, head: StreamHead | None) -> Iterator[Finding]:
     if head is None:
         yield Finding(last.stream, "the head of its chain is gone")
     elif (head.sequence, head.hash) != (last.sequence, last.hash):
-        yield Finding(
-            last.stream, f"its chain ends at event {last.sequence}, its head says {head.sequence}"
-        )
+        yield Finding(last.stream, f"its chain ends at event {last.sequence}, its head says {head.sequence}")
 
 
 def _note_rows(event: Event, last_digest: dict[str, str]) -> Iterator[Finding]:

@@ -61,9 +61,7 @@ class Person(AbstractUser):
 
     def is_certified(self, skill: str, *, on: dt.date) -> bool:
         """Whether a certificate for `skill` is valid on that day."""
-        return any(
-            c.skill == skill and c.valid_from <= on <= c.valid_until for c in self.certificates.all()
-        )
+        return any(c.skill == skill and c.valid_from <= on <= c.valid_until for c in self.certificates.all())
 
 
 class Certificate(models.Model):

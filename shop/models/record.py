@@ -40,7 +40,9 @@ class Entry(models.Model):
     received_at = models.DateTimeField(_("received at"))
     signer = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="entries")
     signed_how = models.CharField(_("signed"), max_length=10, choices=SignedHow.choices)
-    tablet = models.ForeignKey(Tablet, on_delete=models.PROTECT, null=True, blank=True, related_name="entries")
+    tablet = models.ForeignKey(
+        Tablet, on_delete=models.PROTECT, null=True, blank=True, related_name="entries"
+    )
     digest = models.CharField(max_length=64)
     outcome = models.CharField(_("outcome"), max_length=10, choices=Outcome.choices)
     answer = models.JSONField(_("answer"), default=dict)
