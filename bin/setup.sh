@@ -33,7 +33,7 @@ apt_or_say() {
         fail "$what missing; run this once, then start again: sudo apt-get install $*"
     fi
     say "Installing $* ..."
-    apt_install "$@" && return
+    apt_install "$@" 2>/dev/null && return
     step apt-get update -qq || :
     apt_install "$@" || fail "$what missing, and this failed: apt-get install $*"
 }
@@ -108,9 +108,10 @@ else:
     apt_or_say "Pango is" libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0
 }
 
-# The browser's tests drive Debian's Chromium.
+# The browser's tests drive Debian's Chromium through a program that needs a library of its own.
 need_chromium() {
-    command -v chromium >/dev/null 2>&1 || apt_or_say "Chromium is" chromium
+    [ -x /usr/bin/chromium ] || apt_or_say "Chromium is" chromium
+    .venv/bin/playwright --version >/dev/null 2>&1 || apt_or_say "A library of Playwright's is" libatomic1
 }
 
 # Where the developers' packages bring no Redis server (their wheel is for some Pythons only), Debian's.

@@ -74,6 +74,7 @@ def main() -> int:
     try:
         serve(tree, front_door(os.environ))
     except StopAsked:
+        print("Scribeline: stopped", file=sys.stderr)
         return 0
     except (FrontDoorError, TreeFailed) as failure:
         print(f"Scribeline: {failure}", file=sys.stderr)
