@@ -31,7 +31,7 @@ def programs(listener: socket) -> list[Program]:
 
 
 def make_ready(tree: Tree) -> str:
-    """Database, demo and static files; what the command says to whoever starts the site."""
+    """Database, demo and static files; what the command says: address and demo sign-ins."""
     with tempfile.TemporaryFile() as output:
         if tree.complete(Program("make_ready", (PYTHON, "manage.py", "make_ready"), output=output)):
             raise TreeFailed("the database or the static files could not be made ready")
@@ -61,10 +61,10 @@ class FirstAnswer:
 
 def serve(tree: Tree, door: FrontDoor) -> NoReturn:
     with listen(door) as listener:
-        sign_ins = make_ready(tree)
+        said = make_ready(tree)
         tree.grow(programs(listener))
         tree.watch(until=FirstAnswer(door))
-        print(f"\nScribeline: {door.address}/\n{sign_ins}Ctrl-C stops it.", flush=True)
+        print(f"\n{said}Ctrl-C stops it.", flush=True)
         tree.watch_forever()
 
 

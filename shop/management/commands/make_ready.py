@@ -21,6 +21,7 @@ class Command(BaseCommand):
             call_command("migrate", interactive=False, verbosity=0)
             call_command("load_demo", if_empty=True, stdout=self.stderr)
             collected.result()
+        self.stdout.write(f"Scribeline: {settings.SITE_ADDRESS}/")
         call_command("demo_sign_ins", stdout=self.stdout)
 
 
