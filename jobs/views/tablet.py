@@ -30,6 +30,8 @@ from shop.tablets import begin_turn, end_turn, place_of, tablet_of, turn_of
 P = ParamSpec("P")
 TurnView = Callable[Concatenate[HttpRequest, Turn, P], HttpResponse]
 View = Callable[Concatenate[HttpRequest, P], HttpResponse]
+# A service writer books the car in where it stands, with the photos and readings of intake.
+TURNS = (Role.FABRICATOR, Role.LEAD, Role.SERVICE_WRITER)
 PROBLEM_WORDS = (
     "Part does not fit",
     "Part is damaged",
@@ -75,7 +77,7 @@ def _bay_page(
         "tablet": found,
         "turn": turn,
         "records": records,
-        "people": Person.objects.filter(is_active=True, role__in=[Role.FABRICATOR, Role.LEAD]),
+        "people": Person.objects.filter(is_active=True, role__in=TURNS),
         "error": error,
         "chosen": request.POST.get("username", ""),
     }
