@@ -1,4 +1,4 @@
-"""What people do at the tablet of a bay: turns by PIN, operations, readings by keypad, a second person's PIN."""
+"""What people do at the tablet of a bay: turns, operations, readings by keypad, a second person's PIN."""
 
 import re
 from collections.abc import Mapping
@@ -35,7 +35,10 @@ class BayTablet:
     def open(self, code: str) -> None:
         """From the page of the bay to an operation of the car in it."""
         self.page.goto("/tablet/")
-        self.page.get_by_role("table").get_by_role("link", name=re.compile(f"^{code} ")).click()
+        links = self.page.get_by_role("link", name=re.compile(f"^{code} "))
+        if not links.count():
+            self.page.get_by_text("All operations of this car").click()
+        links.first.click()
         self.section(code).wait_for(state="attached")
 
     def section(self, code: str) -> Locator:

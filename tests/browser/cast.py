@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import Any
 
 import yaml
-from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Locator, Page, Response
+from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Locator, Page, Response, expect
 
 from tests.browser.site import ROOT, Site
 
@@ -15,6 +15,7 @@ LYING = {"width": 1024, "height": 768}
 SIZES = {"desk": DESK, "upright": UPRIGHT, "lying": LYING}
 # Others may be at work on the same two cores; nothing waits longer than it has to.
 PATIENCE_MS = 60_000
+expect.set_options(timeout=PATIENCE_MS / 2)
 # What a browser says by itself of every answer above 399; the tests look at those answers themselves.
 ANSWER_ABOVE_399 = "Failed to load resource: the server responded with a status of 4"
 
