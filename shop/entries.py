@@ -12,6 +12,7 @@ from typing import Any
 from uuid import UUID
 
 from django.db import models, transaction
+from django.utils.crypto import salted_hmac
 
 from shop.canonical import canonical_bytes, sha256_of
 from shop.events import append, lock_stream
@@ -43,10 +44,23 @@ class Envelope:
     signed_how: str
     entered_at: dt.datetime | None = None
     tablet_id: int | None = None
+    personal_names: frozenset[str] = frozenset()
+
+    @property
+    def public(self) -> dict[str, Any]:
+        """The payload without what is personal."""
+        return {name: value for name, value in self.payload.items() if name not in self.personal_names}
+
+    @property
+    def personal(self) -> dict[str, Any]:
+        return {name: value for name, value in self.payload.items() if name in self.personal_names}
 
     @property
     def digest(self) -> str:
-        """Over all that was sent but its identity. The tablet is left out: who signs counts, not where."""
+        """Over all that was sent but its identity. The tablet is left out: who signs counts, not where.
+
+        What is personal goes in keyed with the shop's secret: a name must not be found by trying names.
+        """
         return sha256_of(
             canonical_bytes(
                 [
@@ -54,7 +68,8 @@ class Envelope:
                     self.subject,
                     self.saw,
                     self.kind,
-                    self.payload,
+                    self.public,
+                    salted_hmac("shop.entries", canonical_bytes(self.personal)).hexdigest(),
                     self.signer_id,
                     self.signed_how,
                     self.entered_at,
@@ -119,7 +134,7 @@ def take_in(envelope: Envelope, *, now: dt.datetime, handle: Handle) -> Answer:
 def _answer_again(known: Entry, envelope: Envelope) -> Answer:
     if known.digest == envelope.digest:
         return Answer(known.outcome, known, known.answer, repeated=True)
-    both = {"first": _told(known), "second": {"kind": envelope.kind, "payload": envelope.payload}}
+    both = {"first": _told(known), "second": {"kind": envelope.kind, "payload": envelope.public}}
     return Answer(OTHER_CONTENT, known, both)
 
 
@@ -135,7 +150,7 @@ def _told(entry: Entry) -> dict[str, Any]:
 
 
 def _conflict(envelope: Envelope, last: Entry | None, now: dt.datetime) -> Answer:
-    data = {"happened": _told(last) if last else None, "kept": envelope.payload}
+    data = {"happened": _told(last) if last else None, "kept": envelope.public}
     entry = _save(envelope, now, last=None, outcome=Outcome.CONFLICT, answer=data)
     return Answer(entry.outcome, entry, data)
 
@@ -171,7 +186,8 @@ def _save(
         subject=envelope.subject,
         saw=last,
         kind=envelope.kind,
-        payload=envelope.payload,
+        payload=envelope.public,
+        personal=envelope.personal,
         entered_at=envelope.entered_at or now,
         received_at=now,
         signer_id=envelope.signer_id,

@@ -107,6 +107,9 @@ def _note_rows(event: Event, last_digest: dict[str, str]) -> Iterator[Finding]:
 def _check_rows(last_digest: dict[str, str]) -> Iterator[tuple[Finding | None, int]]:
     """Compare every row of every model of evidence with what the newest event says of it."""
     named: dict[str, dict[str, str]] = defaultdict(dict)
+    for kept in apps.get_models():
+        if getattr(kept, "is_evidence", False):
+            named[kept._meta.label_lower] = {}
     for name, digest in last_digest.items():
         label, _, key = name.partition(":")
         named[label][key] = digest
@@ -130,4 +133,9 @@ def _check_row(label: str, row: models.Model, expected: str | None) -> Finding |
         found = row_digest(row)
     except (ValidationError, TypeError, ValueError):
         found = ""
-    return None if found == expected else Finding(f"row {label}:{row.pk}", "was changed")
+    if found != expected:
+        return Finding(f"row {label}:{row.pk}", "was changed")
+    file_is_whole = getattr(row, "file_is_whole", None)
+    if file_is_whole is not None and not file_is_whole():
+        return Finding(f"row {label}:{row.pk}", "its file was changed or is gone")
+    return None

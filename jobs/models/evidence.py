@@ -1,5 +1,6 @@
 """Evidence: what was read, opened again, accepted, overridden, found wrong. Never edited."""
 
+import hashlib
 import uuid
 
 from django.conf import settings
@@ -19,6 +20,8 @@ class ResultVerdict(models.TextChoices):
 
 class Result(models.Model):
     """One reading of one checkpoint. The newest that was not reopened is the one in force."""
+
+    is_evidence = True
 
     job_operation = models.ForeignKey(JobOperation, on_delete=models.PROTECT, related_name="results")
     checkpoint = models.ForeignKey(Checkpoint, on_delete=models.PROTECT, related_name="results")
@@ -57,6 +60,8 @@ class ReopeningCause(models.TextChoices):
 class Reopening(models.Model):
     """A result that no longer holds."""
 
+    is_evidence = True
+
     result = models.OneToOneField(Result, on_delete=models.PROTECT, related_name="reopening")
     cause = models.CharField(_("cause"), max_length=10, choices=ReopeningCause.choices)
     reason = models.CharField(_("reason"), max_length=300, blank=True)
@@ -73,6 +78,8 @@ class Reopening(models.Model):
 
 class Acceptance(models.Model):
     """A lead took a result that was too close to call, or used one as it is."""
+
+    is_evidence = True
 
     result = models.OneToOneField(Result, on_delete=models.PROTECT, related_name="acceptance")
     reason = models.CharField(_("reason"), max_length=300)
@@ -99,6 +106,8 @@ class Disposition(models.TextChoices):
 
 class Nonconformance(models.Model):
     """Something that does not conform. Open until it has a disposition and that is carried out."""
+
+    is_evidence = True
 
     number = models.PositiveIntegerField(_("nonconformance"))
     job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="nonconformances")
@@ -140,6 +149,8 @@ class Nonconformance(models.Model):
 class Override(models.Model):
     """A gate's reason that somebody allowed to set aside, by name and with a reason."""
 
+    is_evidence = True
+
     job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="overrides")
     job_operation = models.ForeignKey(
         JobOperation, on_delete=models.PROTECT, null=True, blank=True, related_name="overrides"
@@ -163,6 +174,8 @@ class Override(models.Model):
 class Photo(models.Model):
     """A picture, uploaded before the entry that refers to it, so that no error loses one."""
 
+    is_evidence = True
+
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
     job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="photos")
     image = models.ImageField(upload_to="photos/")
@@ -179,3 +192,11 @@ class Photo(models.Model):
 
     def __str__(self) -> str:
         return self.caption or str(self.id)
+
+    def file_is_whole(self) -> bool:
+        """Whether the picture in the store is still the one that was recorded."""
+        try:
+            with self.image.open("rb") as picture:
+                return hashlib.sha256(picture.read()).hexdigest() == self.sha256
+        except OSError:
+            return False

@@ -78,6 +78,8 @@ class JobQuerySet(models.QuerySet["Job"]):
 
 
 class Job(models.Model):
+    is_evidence = True
+
     number = models.PositiveIntegerField(_("job"), unique=True)
     customer = models.ForeignKey(Customer, on_delete=models.PROTECT, related_name="jobs")
     vehicle = models.ForeignKey(Vehicle, on_delete=models.PROTECT, related_name="jobs")
@@ -125,6 +127,8 @@ class AuthorityWay(models.TextChoices):
 class Authority(models.Model):
     """What the customer has allowed in writing."""
 
+    is_evidence = True
+
     personal_fields = frozenset({"given_by"})
 
     job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="authorities")
@@ -153,6 +157,8 @@ class OperationState(models.TextChoices):
 
 class JobOperation(models.Model):
     """An operation on one car. It refers to the operation of *its* revision."""
+
+    is_evidence = True
 
     job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="operations")
     operation = models.ForeignKey(Operation, on_delete=models.PROTECT, related_name="on_jobs")

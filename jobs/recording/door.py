@@ -33,6 +33,10 @@ KINDS: Mapping[str, Callable[[Work], dict[str, Any]]] = {
 }
 
 
+# What of an entry is personal, by its kind: kept apart, so that it can be erased.
+PERSONAL: Mapping[str, frozenset[str]] = {"authority": frozenset({"given_by"})}
+
+
 class UnknownPlaceError(LookupError):
     """There is no such job, or no such kind of entry."""
 
@@ -79,6 +83,7 @@ def record_entry(sent: FloorEntry, *, now: dt.datetime) -> Answer:
         signed_how=sent.signed_how,
         entered_at=sent.entered_at,
         tablet_id=sent.tablet_id,
+        personal_names=PERSONAL.get(sent.kind, frozenset()),
     )
 
     def handle(entry: Entry) -> dict[str, Any]:

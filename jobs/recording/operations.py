@@ -64,10 +64,14 @@ def finish(work: Work) -> dict[str, Any]:
 
 
 def end_fire_watches(work: Work, operation: OperationStanding) -> None:
-    """New sparks: whatever watch over this work was closed before must be kept again."""
-    for standing in work.record.checkpoints:
-        watches = standing.proves(Proves.FIRE_WATCH) and (
-            work.record.position_of(standing) >= operation.position
-        )
-        if watches and standing.is_closed and standing.current is not None:
+    """New sparks: the watch over this work, the first at or after it, must be kept again."""
+    watches = [
+        standing
+        for standing in work.record.checkpoints
+        if standing.proves(Proves.FIRE_WATCH) and work.record.position_of(standing) >= operation.position
+    ]
+    first = min((work.record.position_of(s) for s in watches), default=None)
+    for standing in watches:
+        is_first = work.record.position_of(standing) == first
+        if is_first and standing.is_closed and standing.current is not None:
             reopen(work, standing.current, ReopeningCause.HOT_WORK, operation.code)

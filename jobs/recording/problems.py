@@ -5,9 +5,17 @@ from typing import Any
 from django.utils.translation import gettext as _
 
 from jobs.bad_input import BadInput
-from jobs.models import Acceptance, Disposition, Nonconformance, ReopeningCause, Result
+from jobs.models import (
+    Acceptance,
+    Checkpoint,
+    CheckpointKind,
+    Disposition,
+    Nonconformance,
+    ReopeningCause,
+    Result,
+)
 from jobs.record import CheckpointStanding, CheckState
-from jobs.recording.signing import require_lead, require_other_than, require_pin, second_person
+from jobs.recording.signing import require_lead, require_pin, second_person
 from jobs.recording.work import Work, open_nonconformance, reopen
 from shop.entries import Refused
 
@@ -40,7 +48,7 @@ def disposition(work: Work) -> dict[str, Any]:
     if what not in Disposition.values:
         raise BadInput({"disposition": _("Choose rework, use as is, or scrap and reorder")})
     reason = work.text("reason", what=_("Give the reason; it shows on the papers"))
-    _require_not_own(work, found)
+    _require_not_own(work, found.checkpoint, found.result)
     found.disposition = what
     found.disposition_reason = reason
     found.disposition_by = work.signer
@@ -64,7 +72,7 @@ def rework_checked(work: Work) -> dict[str, Any]:
         raise Refused(
             _("It closes when %(code)s is read again and conforms") % {"code": found.checkpoint.code}
         )
-    _require_not_own(work, found)
+    _require_not_own(work, found.checkpoint, found.result)
     found.closed_at = work.now
     found.save(update_fields=["closed_at"])
     work.tell("nonconformance.closed", {"number": found.number}, found)
@@ -80,9 +88,7 @@ def accept_close(work: Work) -> dict[str, Any]:
     if result is None or standing.state != CheckState.TOO_CLOSE:
         raise Refused(_("%(code)s is not too close to call") % {"code": standing.code})
     reason = work.text("reason", what=_("Give the reason; it shows on the papers"))
-    require_other_than(
-        work, result, _("%(name)s took the reading of %(code)s; another lead decides about it")
-    )
+    _require_not_own(work, standing.checkpoint, result)
     _accept(work, standing, result, reason)
     return {"checkpoint": standing.code, "verdict": CheckState.ACCEPTED}
 
@@ -95,14 +101,23 @@ def _nonconformance(work: Work) -> Nonconformance:
     return found
 
 
-def _require_not_own(work: Work, found: Nonconformance) -> None:
-    workers = (
-        {found.result.person_id}
-        if found.result is not None
-        else work.record.workers(found.job_operation.operation.code)
-    )
-    if work.signer.pk in workers:
+def _require_not_own(work: Work, checkpoint: Checkpoint | None, result: Result | None) -> None:
+    """The signer did none of the work in question, nor took the reading that is decided about."""
+    if work.signer.pk in _whose_work(work, checkpoint, result):
         raise Refused(_("%(name)s did this work; another lead decides about it") % {"name": work.signer})
+
+
+def _whose_work(work: Work, checkpoint: Checkpoint | None, result: Result | None) -> set[int]:
+    """Who welded, for a weld; else who worked on the operation or took the reading."""
+    if checkpoint is not None and checkpoint.kind == CheckpointKind.WELD:
+        return set(work.record.workers(checkpoint.made_in))
+    people = set(work.record.workers(work.subject))
+    if result is not None:
+        people.add(result.person_id)
+    first = work.record.find_checkpoint(checkpoint.witness_of) if checkpoint else None
+    if first is not None:
+        people |= work.record.workers(first.job_operation.operation.code)
+    return people
 
 
 def _standing_of(work: Work, found: Nonconformance) -> CheckpointStanding | None:
@@ -130,7 +145,8 @@ def _accept(work: Work, standing: CheckpointStanding, result: Result, reason: st
     """Take a result as it is. On steering, suspension, brakes and welds a second person signs too."""
     second = None
     if standing.checkpoint.is_safety:
-        second = second_person(work, not_these=frozenset({work.signer.pk, result.person_id}))
+        workers = _whose_work(work, standing.checkpoint, result) | {work.signer.pk}
+        second = second_person(work, not_these=frozenset(workers))
     made = Acceptance.objects.create(
         result=result, reason=reason, person=work.signer, second=second, entry=work.entry
     )

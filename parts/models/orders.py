@@ -89,6 +89,8 @@ class SlipLine(models.Model):
 class Receipt(models.Model):
     """One delivery as it was counted. Never changed; a recount is another receipt."""
 
+    is_evidence = True
+
     order = models.ForeignKey(KitOrder, on_delete=models.PROTECT, related_name="receipts")
     slip = models.ForeignKey(
         PackingSlip, on_delete=models.PROTECT, null=True, blank=True, related_name="receipts"
@@ -108,6 +110,8 @@ class Receipt(models.Model):
 
 class ReceiptLine(models.Model):
     """What was counted of one part: good pieces and damaged ones."""
+
+    is_evidence = True
 
     receipt = models.ForeignKey(Receipt, on_delete=models.PROTECT, related_name="lines")
     kit_line = models.ForeignKey(KitLine, on_delete=models.PROTECT, null=True, blank=True, related_name="+")
@@ -129,6 +133,8 @@ class ReceiptLine(models.Model):
 
 class Expectation(models.Model):
     """When a missing part is to come, as somebody was told. The newest one counts."""
+
+    is_evidence = True
 
     order = models.ForeignKey(KitOrder, on_delete=models.PROTECT, related_name="expectations")
     kit_line = models.ForeignKey(KitLine, on_delete=models.PROTECT, related_name="+")

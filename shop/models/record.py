@@ -27,8 +27,12 @@ class SignedHow(models.TextChoices):
 class Entry(models.Model):
     """Something recorded from the floor, with the identity its client gave it.
 
-    Never changed: `digest` is over all that the client sent, `answer` is what it was told.
+    Never changed: `digest` is over all that the client sent, `answer` is what it was told. What is
+    personal of it stands in `personal` alone, so that it can be erased.
     """
+
+    is_evidence = True
+    personal_fields = frozenset({"personal"})
 
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
     stream = models.CharField(max_length=60)
@@ -36,6 +40,7 @@ class Entry(models.Model):
     saw = models.ForeignKey("self", on_delete=models.PROTECT, null=True, blank=True, related_name="+")
     kind = models.CharField(_("kind"), max_length=30)
     payload = models.JSONField(_("payload"))
+    personal = models.JSONField(_("personal data"), default=dict, blank=True)
     entered_at = models.DateTimeField(_("entered at"))
     received_at = models.DateTimeField(_("received at"))
     signer = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="entries")

@@ -1,6 +1,7 @@
 """A short invented route with every gate in it, its kit, and people who may take a car along it."""
 
 import datetime as dt
+import hashlib
 import uuid
 from typing import Any
 
@@ -9,9 +10,11 @@ from jobs.opening import Booking, open_job
 from jobs.procedures.bringing_in import bring_in_procedure
 from jobs.record import JobRecord
 from jobs.recording import FloorEntry, record_entry
+from parts.deliveries import CountedPart, Delivery
 from parts.kit_files import bring_in_kit
-from parts.models import KitOrder, Receipt, ReceiptLine
-from shop.entries import Answer, Envelope, take_in
+from parts.models import KitOrder
+from parts.receiving import last_seen, receive
+from shop.entries import Answer
 from shop.models import (
     Bay,
     Calibration,
@@ -117,29 +120,24 @@ class SmallRoute:
     def count_kit(self, **short: int) -> None:
         """The kit as counted; `TC_ARM=1` for one arm only."""
         order = self.job.kit_order
-
-        def handle(entry: Any) -> dict[str, Any]:
-            receipt = Receipt.objects.create(
-                order=order, entry=entry, received_at=self.now, received_by=self.people["pike"]
+        parts = tuple(
+            CountedPart(
+                line.part_number,
+                short.get(line.part_number.replace("-", "_"), line.quantity),
+                over_confirmed=True,
             )
-            for line in order.kit_revision.lines.all():
-                counted = short.get(line.part_number.replace("-", "_"), line.quantity)
-                ReceiptLine.objects.create(
-                    receipt=receipt, kit_line=line, part_number=line.part_number, counted=counted
-                )
-            return {}
-
-        envelope = Envelope(
-            uuid.uuid4(),
-            order.stream,
-            uuid.uuid4().hex[:12],
-            None,
-            "receipt",
-            {},
-            self.people["pike"].pk,
-            "desk",
+            for line in order.kit_revision.lines.all()
         )
-        assert take_in(envelope, now=self.now, handle=handle).accepted
+        answer = receive(
+            order=order,
+            delivery=Delivery("", parts),
+            entry_id=uuid.uuid4(),
+            saw=last_seen(order),
+            signer=self.people["pike"],
+            signed_how=SignedHow.DESK,
+            now=self.now,
+        )
+        assert_accepted(answer)
 
     def do(self, code: str, who: str = "fenn") -> None:
         """Take one operation from start to finish as it should be."""
@@ -162,7 +160,8 @@ class SmallRoute:
         from django.core.files.storage import default_storage
 
         name = default_storage.save("photos/test.jpg", ContentFile(b"test"))
-        taken = self.send("photo", f"photo/{uuid.uuid4().hex[:20]}", who, file=name, sha256="0")
+        sha256 = hashlib.sha256(b"test").hexdigest()
+        taken = self.send("photo", f"photo/{uuid.uuid4().hex[:20]}", who, file=name, sha256=sha256)
         subject = checkpoint.split(".")[0]
         return self.send("reading", subject, who, checkpoint=checkpoint, photo=taken.data["photo"])
 
