@@ -13,6 +13,7 @@ from shop.engineering.decision import Capability, can_prove, can_prove_equal
 from shop.engineering.limits import Limits
 from shop.engineering.measures import Quantity
 from shop.engineering.rules import Rule, rule_named
+from shop.engineering.thresholds import Thresholds
 from shop.engineering.uncertainty import InstrumentData
 from shop.engineering.writer import natural
 from shop.instrument_data import instrument_data, measures
@@ -28,6 +29,7 @@ class Choice:
     why_not: str
     proves: bool
     aim: str = ""
+    thresholds: Thresholds | None = None
 
     @property
     def is_usable(self) -> bool:
@@ -73,7 +75,8 @@ def choices_for(
             at = limits[0].largest if limits else Quantity(Fraction(0), equal.unit)
             capabilities.append(can_prove_equal(equal, data, at, rule))
         proves = all(capability.provable for capability in capabilities)
-        found.append(Choice(row, data, _why_not(row, on=on), proves, _aim(capabilities)))
+        found_thresholds = capabilities[0].thresholds if limits else None
+        found.append(Choice(row, data, _why_not(row, on=on), proves, _aim(capabilities), found_thresholds))
     if any(c.is_usable and c.proves for c in found):
         found = [c if c.proves or c.why_not else _unable(c, found) for c in found]
     return sorted(found, key=lambda c: (not c.is_usable, c.row.kind != kind, not c.proves, c.row.code))

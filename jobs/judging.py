@@ -6,6 +6,7 @@ the rule's name and version.
 
 import datetime as dt
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from typing import Any
 
 from django.utils.translation import gettext as _
@@ -16,7 +17,8 @@ from jobs.limits import limits_of, parsed
 from jobs.models import Checkpoint, CheckpointKind, Result, ResultVerdict
 from jobs.questions import Judged, Question, read_back, said, words, worst
 from shop.engineering.decision import decide, decide_agreement, decide_pair
-from shop.engineering.quantities import Quantity, QuantityError
+from shop.engineering.limits import Limits
+from shop.engineering.quantities import Dimension, Quantity, QuantityError
 from shop.models import Instrument, ShopSettings
 
 MOST_COUNT = 9999
@@ -51,12 +53,26 @@ def _dimension(question: Question) -> Judged:
     limits = limits_of(question.checkpoint, question.settings)
     unit = limits.unit if limits else question.checkpoint.records
     value = question.quantity("value", unit)
-    instrument = pick_instrument(question, [limits] if limits else [], [value])
     readings = {"value": question.kept("value", value)}
+    if limits is not None and limits.dimension == Dimension.TIME:
+        return _timed(limits, value, readings)
+    instrument = pick_instrument(question, [limits] if limits else [], [value])
     if limits is None:
         return _recorded(readings, instrument.row)
     decision = decide(limits, instrument.data, value, agreed_rule(question.settings))
     return Judged(decision.verdict, words(decision.explanation), readings, decision.as_json(), instrument.row)
+
+
+def _timed(limits: Limits, value: Quantity, readings: dict[str, Any]) -> Judged:
+    """A time is read off a clock, against which the minutes that are asked need no uncertainty."""
+    low, high = limits.low_canonical, limits.high_canonical
+    holds = (low is None or value.canonical >= low) and (high is None or value.canonical <= high)
+    asked = {"reading": str(readings["value"]["entered"]), "limits": words(limits.describe())}
+    sentence = (
+        _("%(reading)s: %(limits)s is asked, and kept") if holds else _("%(reading)s: %(limits)s is asked")
+    )
+    judged = _plain(holds, sentence % asked, readings)
+    return replace(judged, decision={**judged.decision, "limits": limits.as_json()})
 
 
 def _pair(question: Question) -> Judged:

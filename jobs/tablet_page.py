@@ -5,6 +5,7 @@ import hashlib
 import uuid
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Any
 from uuid import UUID
 
 from django.db.models import Q
@@ -90,6 +91,19 @@ class OperationPage:
         if self.is_waiting:
             return self.code
         return next((p.code for p in self.panels if p.takes_reading), "finish")
+
+    @property
+    def thresholds(self) -> dict[str, dict[str, Any]]:
+        """The thresholds of each checkpoint with each instrument that may be used, as plain data."""
+        return {
+            panel.code: {
+                choice.row.code: choice.thresholds.as_json()
+                for pick in panel.instruments
+                for choice in pick.usable
+                if choice.thresholds is not None
+            }
+            for panel in self.panels
+        }
 
     @property
     def where(self) -> str:

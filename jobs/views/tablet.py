@@ -7,7 +7,7 @@ from typing import Any, Concatenate, ParamSpec
 from urllib.parse import quote, urlencode
 
 from django.core.files.uploadedfile import UploadedFile
-from django.http import Http404, HttpRequest, HttpResponse, HttpResponseNotModified
+from django.http import Http404, HttpRequest, HttpResponse, HttpResponseNotModified, JsonResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
@@ -147,6 +147,16 @@ def _others(turn: Turn) -> list[Person]:
     """Who else may sign here with a PIN."""
     people = Person.objects.filter(is_active=True, role__in=[Role.FABRICATOR, Role.LEAD])
     return list(people.exclude(pk=turn.person_id))
+
+
+@require_GET
+@turn_required
+def tablet_thresholds(request: HttpRequest, turn: Turn, number: int, code: str) -> HttpResponse:
+    """Where the verdicts change, as whole numbers, for every checkpoint with each instrument: for clients."""
+    page = operation_page(_job_in_bay(turn, number), code, turn=turn, now=timezone.now())
+    if page is None:
+        raise Http404
+    return JsonResponse({"operation": code, "checkpoints": page.thresholds})
 
 
 @require_http_methods(["GET"])

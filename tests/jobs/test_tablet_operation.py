@@ -151,6 +151,16 @@ def test_an_unknown_operation_or_kind_is_not_found(bay: Bay) -> None:
     assert bay.enter("teleport", "C20").status_code == 404
 
 
+def test_thresholds_are_handed_out_as_data_and_agree_with_the_verdicts(bay: Bay) -> None:
+    data = bay.get("/tablet/1001/C20/thresholds/").json()["checkpoints"]["C20.2"]["TP-1"]
+    low, high = data["accept_low"], data["accept_high"]
+    assert data["unit"] == "picometre"
+    assert low < 29.5 * 25.4e9 < high
+    bay.enter("reading", "C20", **reading(bay))
+    kept = Result.objects.get(checkpoint__code="C20.2").decision["thresholds"]
+    assert (kept["accept_low"], kept["accept_high"], kept["rule_name"]) == (low, high, data["rule_name"])
+
+
 def test_an_unchanged_page_is_not_sent_again(bay: Bay) -> None:
     first = bay.get("/tablet/1001/C20/")
     again = bay.get("/tablet/1001/C20/", **{"If-None-Match": first.headers["ETag"]})
