@@ -26,7 +26,10 @@
     const place = document.querySelector(".way-do");
     if (!place) return;
     place.replaceChildren();
-    const button = section.querySelector("form button[data-strip]");
+    const buttons = [...section.querySelectorAll("form button[data-strip]")];
+    for (const each of buttons) each.hidden = false;
+    // What is folded away is not to be done now: a button that sends it would send what nobody sees.
+    const button = buttons.find((each) => !each.closest("details:not([open])"));
     if (!button) return;
     button.form.id ||= `form-${section.id}`;
     const lifted = button.cloneNode(true);
@@ -53,6 +56,10 @@
     heading?.focus({ preventScroll: true });
   };
 
+  document.addEventListener("toggle", ({ target }) => {
+    const section = target.closest?.("[data-checkpoint]");
+    if (section && !section.hidden) lift(section);
+  }, true);
   addEventListener("hashchange", () => show({ focus: true }));
   addEventListener("DOMContentLoaded", () => show({ focus: false }));
   document.addEventListener("htmx:afterSettle", () => show({ focus: false }));
