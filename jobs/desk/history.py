@@ -103,6 +103,9 @@ WORDS: Mapping[str, Callable[[Data], str]] = {
         _("At %(code)s this was set aside: %(reason)s")
         % {"code": d.get("operation"), "reason": d.get("reason_code")}
     ),
+    "document.asked": lambda d: _("A paper was asked for"),
+    "document.issued": lambda d: _("A paper was made: issue %(issue)s") % {"issue": d.get("issue")},
+    "document.failed": lambda d: _("A paper could not be made: issue %(issue)s") % {"issue": d.get("issue")},
     "photo.recorded": lambda d: _("A photo was taken"),
     "entry.refused": lambda d: (
         _("At %(code)s this was refused: %(kind)s") % {"code": d.get("subject"), "kind": d.get("kind")}
