@@ -37,7 +37,9 @@ class OrderForm(forms.Form):
         ],
         widget=forms.TextInput(attrs={"autocomplete": "off"}),
     )
-    kit_revision = RevisionField(label=_("Kit and revision"), queryset=KitRevision.objects.none())
+    kit_revision = RevisionField(
+        label=_("Kit and revision"), queryset=KitRevision.objects.none(), empty_label=_("Choose")
+    )
     ordered_on = forms.DateField(label=_("Ordered on"), widget=DayInput)
     expected_on = forms.DateField(label=_("Expected on"), widget=DayInput, required=False)
 
