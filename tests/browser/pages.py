@@ -1,0 +1,105 @@
+"""Every page of the site, as addresses in the demo; a page that is new in the addresses is missed here."""
+
+from collections.abc import Iterator
+from typing import Any
+from urllib.parse import urlencode
+from uuid import UUID
+
+from django.urls import URLPattern, URLResolver, get_resolver, reverse
+
+from tests.browser.site import Site
+
+# Addresses that show no page of their own, each with the reason.
+NO_PAGE = {
+    "documents:document_file": "a PDF",
+    "jobs:desk_entry": "takes entries; answers with a page only to a wrong one",
+    "jobs:procedure_export": "a file",
+    "jobs:qr": "leads on to an operation",
+    "jobs:tablet_entry": "takes entries",
+    "jobs:tablet_turn": "takes a name and a PIN",
+    "jobs:tablet_turn_end": "ends a turn",
+    "parts:count_verdict": "a cell of the counting sheet",
+    "parts:kit_export": "a file",
+    "parts:order_export": "a file",
+    "parts:slip_export": "a file",
+    "shop:home": "leads on to each person's first page",
+    "shop:sign_out": "leads to signing in",
+    "shop:tablet_assign": "makes a browser a tablet",
+}
+# Pages of a bay's tablet; nobody sees them at a desk.
+AT_A_TABLET = frozenset({"jobs:tablet", "jobs:tablet_operation", "jobs:tablet_problem"})
+# The short route and its kit are brought in as drafts beside the demo, so that they can be released.
+DRAFT_KIT, DRAFT_PROCEDURE = ("KIT-9", "A"), ("P-9", "A")
+
+
+def names() -> set[str]:
+    """Every name in the site's addresses, those of the administration pages left out."""
+    return {name for name in _names(get_resolver(), "") if not name.startswith("admin:")}
+
+
+def _names(resolver: URLResolver, space: str) -> Iterator[str]:
+    for entry in resolver.url_patterns:
+        if isinstance(entry, URLPattern):
+            yield f"{space}{entry.name}"
+        else:
+            yield from _names(entry, f"{space}{entry.namespace}:" if entry.namespace else space)
+
+
+def desk_pages(site: Site) -> list[str]:
+    """The address of every page at a desk, in more than one state where it has them."""
+    return [address for name, found in _desk(site).items() for address in _addresses(name, found)]
+
+
+def desk_names(site: Site) -> set[str]:
+    return set(_desk(site))
+
+
+def _addresses(name: str, found: list[Any]) -> Iterator[str]:
+    for values in found or [()]:
+        if isinstance(values, str):
+            yield reverse(name) + values
+        elif isinstance(values, dict):
+            more = urlencode(values["query"])
+            yield f"{reverse(name, args=values['args'])}?{more}"
+        else:
+            yield reverse(name, args=values)
+
+
+def _desk(site: Site) -> dict[str, list[Any]]:
+    short = site.one(
+        "SELECT l.id FROM parts_kitline l JOIN parts_kitrevision r ON r.id = l.revision_id "
+        "JOIN parts_kitdefinition k ON k.id = r.kit_id "
+        "WHERE k.code = 'KIT-210' AND l.part_number = 'NS210-004'"
+    )
+    receipts = site.rows(
+        "SELECT o.number, r.id FROM parts_receipt r JOIN parts_kitorder o ON o.id = r.order_id"
+    )
+    papers = [(UUID(found),) for (found,) in site.rows("SELECT id FROM documents_document")]
+    traveler = "?" + urlencode({"kind": "traveler", "stream": "job/1001"})
+    return {
+        "documents:document_ask": [traveler],
+        "documents:document_status": papers,
+        "jobs:floor": [],
+        "jobs:job": [(1001,), (1002,), (1003,), (1004,)],
+        "jobs:job_list": [(), "?" + urlencode({"q": "nothing like it"})],
+        "jobs:job_open": [],
+        "jobs:job_operation": [(1001, "A20"), (1001, "C20"), (1002, "W30"), (1003, "T40"), (1004, "W50")],
+        "jobs:procedure": [("FC-210", "B"), DRAFT_PROCEDURE],
+        "jobs:procedure_bring_in": [],
+        "jobs:procedure_list": [],
+        "jobs:procedure_release": [DRAFT_PROCEDURE],
+        "jobs:witness_queue": [],
+        "parts:expect": [("K-0003", short)],
+        "parts:kit": [("KIT-210", "B"), DRAFT_KIT],
+        "parts:kit_bring_in": [],
+        "parts:kit_list": [],
+        "parts:kit_release": [DRAFT_KIT],
+        "parts:order": [("K-0001",), ("K-0003",)],
+        "parts:order_list": [(), "?" + urlencode({"q": "nothing like it"})],
+        "parts:order_open": [],
+        "parts:receipt": receipts,
+        "parts:receive": [("K-0003",), {"args": ("K-0003",), "query": {"slip": "PS-4471"}}],
+        "parts:slip_bring_in": [],
+        "shop:tablet_list": [],
+        "shop:tablet_revoke": site.rows("SELECT id FROM shop_tablet WHERE revoked_at IS NULL LIMIT 1"),
+    }
