@@ -96,9 +96,8 @@ class BayTablet:
 
     def key_in(self, section: Locator, name: str, text: str) -> None:
         """A figure in inches, as the keypad takes it: whole, eighths, then lines more."""
-        section.locator(".reading").filter(has=self.page.locator(f'input[name="p_{name}"]')).locator(
-            ".reading-value"
-        ).click()
+        box = section.locator(f'input[name="p_{name}"]')
+        box.click()
         found = INCH.fullmatch(text)
         assert found
         lines = int(found["over"] or 0) * 32 // int(found["under"] or 1)
@@ -107,7 +106,7 @@ class BayTablet:
         touches += ["line-more"] * (lines % 4)
         for key in touches:
             section.locator(f'[data-keypad] [data-key="{key}"]:visible').click()
-        expect(section.locator(f'input[name="p_{name}"]')).to_have_value(text)
+        expect(box).to_have_value(text)
 
     def sign(self, section: Locator, username: str) -> None:
         """Somebody else signs this one entry."""

@@ -75,3 +75,24 @@ def test_what_is_to_be_done_stands_beside_next_until_it_is_done(show: Show) -> N
     expect(page.get_by_role("button", name="Record")).to_have_count(0)
     page.get_by_role("link", name="Next").click()
     expect(page.get_by_role("heading", name="Second")).to_be_visible()
+
+
+FOLDED = """
+<main>
+  <section data-checkpoint id="C20.1"><h1>First</h1>
+    <details><summary>Read it again</summary>
+      <form method="post"><input name="value" required>
+        <button data-strip>Record</button></form></details></section>
+</main>
+<div class="way-do"></div><div class="way-next"><a data-step="next" href="/finish">Next</a></div>
+"""
+
+
+def test_what_is_folded_away_is_not_offered_until_it_is_opened(show: Show) -> None:
+    page = show(FOLDED)
+    offered = page.locator(".way-do").get_by_role("button", name="Record")
+    expect(offered).to_have_count(0)
+    page.get_by_text("Read it again").click()
+    expect(offered).to_be_visible()
+    page.get_by_text("Read it again").click()
+    expect(offered).to_have_count(0)

@@ -1,0 +1,40 @@
+"""The demo's own procedure at the tablet: a car on its stands gets rack, bar, hubs and brakes."""
+
+import pytest
+import yaml
+from playwright.sync_api import expect
+
+from tests.browser.bay_tablet import BayTablet
+from tests.browser.cast import LYING, Cast
+from tests.browser.site import ROOT
+
+pytestmark = [pytest.mark.browser, pytest.mark.process]
+
+
+def test_the_demo_car_goes_on_by_its_own_readings(cast: Cast) -> None:
+    """Every reading of two operations as the scenario's file has them, keyed where the keypad can."""
+    told = yaml.load((ROOT / "fixtures" / "readings.yaml").read_text(), Loader=yaml.BaseLoader)["readings"]
+    tablet = BayTablet(cast, cast.tablet(1, size=LYING))
+    tablet.begin_turn("scribner")
+    for code in ("A30", "A40"):
+        tablet.start(code)
+        for checkpoint in (found for found in told if found.startswith(f"{code}.")):
+            assert tablet.read(checkpoint, told[checkpoint]["good"], keys=True).status < 400, checkpoint
+            expect(tablet.verdict(checkpoint)).to_have_text("Conforms")
+        tablet.finish(code)
+
+
+def test_what_cannot_be_read_is_told_beside_its_field_and_kept(cast: Cast) -> None:
+    """Words for a figure, then a figure that could be two things, then the right one."""
+    tablet = BayTablet(cast, cast.tablet(4))
+    tablet.begin_turn("scribner")
+    tablet.start("I20")
+    said = {"left": "about 27", "right": "27 1/4", "instrument": "TP-1"}
+    assert tablet.read("I20.1", said).status == 422
+    wrong = tablet.section("I20.1").locator(".reading.field-wrong")
+    expect(wrong).to_have_count(1)
+    expect(wrong.locator("input")).to_have_value("about 27")
+    expect(wrong.locator(".field-error")).to_contain_text("about 27")
+    expect(tablet.section("I20.1").locator('input[name="p_right"]')).to_have_value("27 1/4")
+    assert tablet.read("I20.1", {"left": "27 1/8"}, keys=False).status < 400
+    expect(tablet.section("I20.1")).to_contain_text("27 1/8")
