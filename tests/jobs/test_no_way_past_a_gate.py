@@ -201,7 +201,7 @@ def test_every_entry_twice_leaves_the_same_record_as_once(route: SmallRoute) -> 
             entry.signer,
             entry.signed_how,
             saw=entry.saw_id,
-            payload=entry.payload,
+            payload={**entry.payload, **entry.personal},
         )
         answer = record_entry(sent, now=NOW + dt.timedelta(days=3))
         assert answer.repeated
