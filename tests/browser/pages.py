@@ -16,6 +16,7 @@ NO_PAGE = {
     "jobs:procedure_export": "a file",
     "jobs:qr": "leads on to an operation",
     "jobs:tablet_entry": "takes entries",
+    "jobs:tablet_thresholds": "limits as data",
     "jobs:tablet_turn": "takes a name and a PIN",
     "jobs:tablet_turn_end": "ends a turn",
     "parts:count_verdict": "a cell of the counting sheet",

@@ -3,7 +3,6 @@
 import os
 import shutil
 import signal
-import socket
 import sqlite3
 import subprocess
 import sys
@@ -13,6 +12,8 @@ from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
+
+from tests.running_site import free_port
 
 ROOT = Path(__file__).resolve().parents[2]
 # Machines that others work on at the same time are slow; what is broken says so at once.
@@ -62,12 +63,6 @@ def environment(var: Path, port: int) -> dict[str, str]:
     kept = {name: value for name, value in os.environ.items() if not name.startswith("SCRIBELINE_")}
     kept.pop("PYTHONDONTWRITEBYTECODE", None)
     return {**kept, "SCRIBELINE_VAR": str(var), "PORT": str(port), "HOST": "localhost"}
-
-
-def free_port() -> int:
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        return int(probe.getsockname()[1])
 
 
 @contextmanager

@@ -41,10 +41,11 @@ class _Fields(HTMLParser):
 
 @dataclass(frozen=True)
 class Told:
-    """An answer: its status and its page."""
+    """An answer: its status, its page, and where it leads."""
 
     status: int
     page: str
+    leads_to: str
 
     @property
     def fields(self) -> dict[str, list[str]]:
@@ -91,7 +92,8 @@ class WireTablet:
         except HTTPError as other:
             answer = other
         with answer:
-            return Told(int(answer.status or 0), answer.read().decode())
+            leads_to = answer.headers.get("Location") or ""
+            return Told(int(answer.status or 0), answer.read().decode(), leads_to)
 
 
 def _with_photo(fields: Mapping[str, str]) -> tuple[bytes, str]:
