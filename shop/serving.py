@@ -16,18 +16,18 @@ ANSWER_WITHIN_S = 60.0
 CELERY = (PYTHON, "-W", "ignore:You're running the worker", "-m", "celery", "--quiet", "-A", "shop")
 
 
-def programs(listener: socket) -> list[Program]:
-    """What runs as long as the site is up. The door stays open in us: a visitor waits while the web server
-    comes back, instead of being turned away."""
+def web_server(listener: socket) -> Program:
+    """The door stays open in us: a visitor waits while the web server comes back, and is not turned away."""
     door = listener.fileno()
-    web = (PYTHON, "-m", "gunicorn", "-c", "python:shop.web_server", "-b", f"fd://{door}", "shop.wsgi")
+    command = (PYTHON, "-m", "gunicorn", "-c", "python:shop.web_server", "-b", f"fd://{door}", "shop.wsgi")
+    return Program("web server", command, inherits=(door,))
+
+
+def background() -> list[Program]:
+    """The worker and the clock that sends it what is due."""
     worker = (*CELERY, "worker", "-c", "1", "-l", "WARNING", "--without-gossip", "--without-mingle")
     beat = (*CELERY, "beat", "-S", "celery.beat:Scheduler", "--pidfile=", "-l", "WARNING")
-    return [
-        Program("web server", web, inherits=(door,)),
-        Program("worker", worker),
-        Program("clock of the worker", beat),
-    ]
+    return [Program("worker", worker), Program("clock of the worker", beat)]
 
 
 def make_ready(tree: Tree) -> str:
@@ -62,8 +62,9 @@ class FirstAnswer:
 def serve(tree: Tree, door: FrontDoor) -> NoReturn:
     with listen(door) as listener:
         said = make_ready(tree)
-        tree.grow(programs(listener))
+        tree.grow([web_server(listener)])
         tree.watch(until=FirstAnswer(door))
+        tree.grow(background())  # after it, so that the page does not wait for them
         print(f"\n{said}Ctrl-C stops it.", flush=True)
         tree.watch_forever()
 

@@ -11,7 +11,6 @@ import subprocess
 import sys
 import time
 from collections.abc import Callable, Sequence
-from contextlib import suppress
 from dataclasses import dataclass
 from types import FrameType
 from typing import IO, NoReturn
@@ -19,6 +18,7 @@ from typing import IO, NoReturn
 GLANCE_S = 0.05
 STEADY_S = 5.0
 LONGEST_PAUSE_S = 8.0
+FINISH_WITHIN_S = 5.0
 STOP_WITHIN_S = 3.0  # an idle worker takes longer to go by itself; what it had in work is taken up again
 FALSE_STARTS = 3
 
@@ -51,6 +51,7 @@ class Child:
         self.started_at = 0.0
         self.false_starts = 0
         self.process: subprocess.Popen[bytes] | None = None
+        self.left_behind: dict[int, float] = {}
 
     def start(self) -> None:
         self.started_at = time.monotonic()
@@ -74,23 +75,33 @@ class Child:
         return self.process is not None and self.exit_code is None
 
     def note_end(self) -> None:
-        """End what the process left behind and set when it starts again."""
+        """Set when the process starts again, and what it left behind to end."""
         now = time.monotonic()
-        self.signal_all(signal.SIGKILL)
+        if self.process and _signal_session(self.process.pid, signal.SIGTERM):
+            self.left_behind[self.process.pid] = now + FINISH_WITHIN_S
         self.process = None
         self.false_starts = 0 if now - self.started_at >= STEADY_S else self.false_starts + 1
         pause = min(LONGEST_PAUSE_S, 2.0 ** (self.false_starts - 2)) if self.false_starts > 1 else 0.0
         self.starts_at = now + pause
 
+    def end_left_behind(self) -> None:
+        """What a killed process left behind may finish what it has in hand, and no more."""
+        for session, deadline in list(self.left_behind.items()):
+            late = time.monotonic() > deadline
+            there = _signal_session(session, signal.SIGKILL if late else 0)
+            if late or not there:
+                del self.left_behind[session]
+
     def ask_to_stop(self) -> None:
         if self.process and self.runs:
             self.process.terminate()
 
-    def signal_all(self, number: signal.Signals) -> None:
-        """Signal every process of the child's session."""
+    def kill(self) -> None:
+        """End the child and everything that came of it."""
+        for session in [*self.left_behind, *([self.process.pid] if self.process else [])]:
+            _signal_session(session, signal.SIGKILL)
         if self.process:
-            with suppress(ProcessLookupError, PermissionError):
-                os.killpg(self.process.pid, number)
+            self.process.wait()
 
 
 class Tree:
@@ -138,6 +149,7 @@ class Tree:
 
     def _tend(self, *, fatal: bool) -> None:
         for child in self.children:
+            child.end_left_behind()
             if child.process is not None and not child.runs:
                 print(f"{child.program.name} ended ({child.exit_code}); starting it again", file=sys.stderr)
                 child.note_end()
@@ -162,9 +174,16 @@ class Tree:
                 break
             time.sleep(GLANCE_S)
         for child in self.children:
-            child.signal_all(signal.SIGKILL)
-            if child.process:
-                child.process.wait()
+            child.kill()
+
+
+def _signal_session(leader: int, number: int) -> bool:
+    """Signal all processes of a session; whether there are any."""
+    try:
+        os.killpg(leader, number)
+    except (ProcessLookupError, PermissionError):
+        return False
+    return True
 
 
 def _stop_when_parent_dies(parent: int) -> None:

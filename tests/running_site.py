@@ -100,6 +100,7 @@ class RunningSite:
 
     def leader(self, *words: str) -> int:
         """The one process of a program that the others of its kind hang under."""
+        wait_until(lambda: self.processes(*words), f"there is a {words}")
         alike = self.processes(*words)
         return next(pid for pid in alike if parent_of(pid) not in alike)
 

@@ -19,6 +19,7 @@ pytestmark = pytest.mark.process
 WEB = "gunicorn"
 WORKER = "shop worker"
 BEAT = "shop beat"
+ALL_OF_IT = {WEB: 3, WORKER: 2, BEAT: 1}
 STARTS_AGAIN_WITHIN_S = 5.0
 
 
@@ -45,6 +46,12 @@ def site(started_once: RunningSite) -> Iterator[RunningSite]:
 def people(site: RunningSite) -> list[tuple[str]]:
     with sqlite3.connect(site.var / "db.sqlite3") as database:
         return database.execute("SELECT username FROM shop_person ORDER BY id").fetchall()
+
+
+def all_of_it(site: RunningSite, program: str) -> dict[int, str]:
+    """The processes of a program once all of them are there."""
+    wait_until(lambda: len(site.processes(program)) == ALL_OF_IT[program], f"all of {program} is there")
+    return site.processes(program)
 
 
 def run_to_the_end(**environment: str) -> subprocess.CompletedProcess[str]:
@@ -76,14 +83,13 @@ def test_second_start_is_quick_and_keeps_the_data(site: RunningSite) -> None:
     assert min(took) <= STARTS_AGAIN_WITHIN_S
 
 
-@pytest.mark.parametrize("program", [WEB, WORKER, BEAT])
+@pytest.mark.parametrize("program", ALL_OF_IT)
 def test_a_killed_child_comes_back(site: RunningSite, program: str) -> None:
     site.start()
-    before = site.processes(program)
-    killed = site.leader(program)
-    os.kill(killed, signal.SIGKILL)
+    before = all_of_it(site, program)
+    os.kill(site.leader(program), signal.SIGKILL)
     wait_until(lambda: not before.keys() & site.processes(program).keys(), "what it left behind is ended")
-    wait_until(lambda: len(site.processes(program)) >= len(before), "all of it is back")
+    all_of_it(site, program)
     wait_until(site.answers, "the page answers")
 
 
@@ -96,9 +102,8 @@ def test_a_visitor_waits_while_the_web_server_comes_back(site: RunningSite) -> N
 @pytest.mark.parametrize("program", [WEB, WORKER])
 def test_a_killed_child_of_a_child_comes_back(site: RunningSite, program: str) -> None:
     site.start()
+    before = all_of_it(site, program)
     leader = site.leader(program)
-    wait_until(lambda: len(site.processes(program)) > 1, "it has children")
-    before = site.processes(program)
     os.kill(next(pid for pid in before if pid != leader), signal.SIGKILL)
     wait_until(lambda: len(site.processes(program).keys() - before.keys()) == 1, "another takes its place")
     assert site.leader(program) == leader
