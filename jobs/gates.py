@@ -10,7 +10,6 @@ from collections.abc import Callable, Iterable, Iterator
 
 from django.utils.translation import gettext as _
 
-from jobs.gate_needs import NEEDS
 from jobs.gate_words import (
     kit_not_counted,
     no_authority,
@@ -23,15 +22,11 @@ from jobs.gate_words import (
 )
 from jobs.models import SAFETY_JOINTS, Flag, Joint, OperationState, Proves
 from jobs.need import need_date
+from jobs.proofs import all_proved_before, in_doubt, not_proved
 from jobs.reasons import LEAD, MANAGER, NOBODY, Reason
 from jobs.record import CheckpointStanding, JobRecord, OperationStanding
 
 Gate = Callable[[JobRecord, OperationStanding, dt.datetime], Iterator[Reason]]
-
-# What a lead may set aside; everything else that a gate asks for holds without exception.
-LEAD_MAY_SET_ASIDE = frozenset(
-    {Proves.BASELINE, Proves.COUPON, Proves.TRIAL_FIT, Proves.TACK_POSITION, Proves.REMEASURE}
-)
 
 
 def reasons_against_starting(
@@ -107,6 +102,15 @@ def before_every_operation(
                 code,
                 LEAD,
             )
+    yield from _stopped(record, operation)
+
+
+def _stopped(record: JobRecord, operation: OperationStanding) -> Iterator[Reason]:
+    """Problems open at the operations before it, and those at this one that nobody has decided about."""
+    for row in record.open_nonconformances:
+        code = row.job_operation.operation.code
+        if code in operation.operation.after or (code == operation.code and not row.disposition):
+            yield open_nonconformance(row.number, row.text)
 
 
 def before_parts_are_used(
@@ -135,7 +139,8 @@ def before_it_stops_rolling(
         return
     needed = {o.code: o for o in until_it_rolls_again(record, operation)}
     for line in record.kit.shortages:
-        at = needed.get(line.operation)
+        # A part of an operation that this route does not know may be needed at once.
+        at = needed.get(line.operation) or (None if record.find(line.operation) else operation)
         if at is None:
             continue
         need = need_date(record, at, now=now)
@@ -151,7 +156,7 @@ def before_structure_is_cut(
         return
     if not record.allows_cutting:
         yield no_authority_to_cut()
-    yield from _all_proved_before(record, operation, Flag.CUTS_STRUCTURE, now)
+    yield from all_proved_before(record, operation, Flag.CUTS_STRUCTURE, now)
 
 
 def before_hot_work(record: JobRecord, operation: OperationStanding, now: dt.datetime) -> Iterator[Reason]:
@@ -162,13 +167,13 @@ def before_hot_work(record: JobRecord, operation: OperationStanding, now: dt.dat
     if not permits:
         yield nothing_proves(operation, Proves.PERMIT)
     for standing in permits:
-        yield from _not_proved(record, standing, Proves.PERMIT, now)
+        yield from not_proved(record, standing, Proves.PERMIT, now)
 
 
 def before_finish_weld(record: JobRecord, operation: OperationStanding, now: dt.datetime) -> Iterator[Reason]:
     """No finish weld before coupon, trial fit and the measured tacked position conform."""
     if operation.does(Flag.FINISH_WELD):
-        yield from _all_proved_before(record, operation, Flag.FINISH_WELD, now)
+        yield from all_proved_before(record, operation, Flag.FINISH_WELD, now)
 
 
 def before_welded_structure_is_used(
@@ -176,7 +181,7 @@ def before_welded_structure_is_used(
 ) -> Iterator[Reason]:
     """No assembly on welded structure before weld inspection, fire watch and re-measurement are closed."""
     if operation.does(Flag.ON_WELDED_STRUCTURE):
-        yield from _all_proved_before(record, operation, Flag.ON_WELDED_STRUCTURE, now)
+        yield from all_proved_before(record, operation, Flag.ON_WELDED_STRUCTURE, now)
 
 
 def before_welds_are_covered(
@@ -184,7 +189,7 @@ def before_welds_are_covered(
 ) -> Iterator[Reason]:
     """No primer or sealer over an uninspected weld."""
     if operation.does(Flag.COVERS_WELDS):
-        yield from _all_proved_before(record, operation, Flag.COVERS_WELDS, now)
+        yield from all_proved_before(record, operation, Flag.COVERS_WELDS, now)
 
 
 def before_it_stands_on_its_wheels(
@@ -194,7 +199,9 @@ def before_it_stands_on_its_wheels(
     if not operation.does(Flag.ONTO_WHEELS):
         return
     for standing in _joints_before(record, operation, {Joint.SUSPENSION}):
-        if not standing.is_closed and not standing.checkpoint.at_ride_height:
+        if standing.is_closed:
+            yield from in_doubt(record, standing)
+        elif not standing.checkpoint.at_ride_height:
             yield open_checkpoint(standing)
 
 
@@ -205,9 +212,11 @@ def before_it_is_driven(
     if not operation.does(Flag.DRIVEN):
         return
     for standing in _joints_before(record, operation, SAFETY_JOINTS):
-        if not standing.is_closed:
+        if standing.is_closed:
+            yield from in_doubt(record, standing)
+        else:
             yield open_checkpoint(standing)
-    yield from _all_proved_before(record, operation, Flag.DRIVEN, now)
+    yield from all_proved_before(record, operation, Flag.DRIVEN, now)
 
 
 def until_it_rolls_again(record: JobRecord, operation: OperationStanding) -> list[OperationStanding]:
@@ -247,46 +256,6 @@ def _joints_before(
     for o in record.operations:
         if o.position < operation.position and o.state != OperationState.NOT_APPLICABLE:
             yield from (c for c in o.checkpoints if c.checkpoint.joint in wanted)
-
-
-def _all_proved_before(
-    record: JobRecord, operation: OperationStanding, flag: Flag, now: dt.datetime
-) -> Iterator[Reason]:
-    for what in NEEDS[flag]:
-        yield from _proved_before(record, operation, what, now)
-
-
-def _proved_before(
-    record: JobRecord, operation: OperationStanding, what: Proves, now: dt.datetime
-) -> Iterator[Reason]:
-    proofs = [
-        c
-        for o in record.earlier(operation)
-        if o.state != OperationState.NOT_APPLICABLE
-        for c in o.checkpoints
-        if c.proves(what)
-    ]
-    if not proofs:
-        yield nothing_proves(operation, what)
-    for standing in proofs:
-        yield from _not_proved(record, standing, what, now)
-
-
-def _not_proved(
-    record: JobRecord, standing: CheckpointStanding, what: Proves, now: dt.datetime
-) -> Iterator[Reason]:
-    allowed = LEAD if what in LEAD_MAY_SET_ASIDE and not standing.checkpoint.is_safety else NOBODY
-    if not standing.is_closed:
-        yield open_checkpoint(standing, allowed)
-        return
-    lapsed = record.lapsed(standing, now=now)
-    if lapsed:
-        yield Reason(
-            f"lapsed:{standing.code}",
-            f"{standing.code} {standing.checkpoint.title}: {lapsed}",
-            _("Record %(code)s again") % {"code": standing.code},
-            standing.code,
-        )
 
 
 def _without_overridden(

@@ -36,9 +36,18 @@ def store_picture(upload: "UploadedFile[bytes]") -> StoredPicture:
     cleaned = _cleaned(upload.read())
     sha256 = hashlib.sha256(cleaned).hexdigest()
     name = f"photos/{sha256[:2]}/{sha256}.jpg"
-    if not default_storage.exists(name):
+    if not _is_there(name, sha256):
+        default_storage.delete(name)  # cut short when the power went
         name = default_storage.save(name, ContentFile(cleaned))
     return StoredPicture(name, sha256)
+
+
+def _is_there(name: str, sha256: str) -> bool:
+    try:
+        with default_storage.open(name, "rb") as picture:
+            return hashlib.sha256(picture.read()).hexdigest() == sha256
+    except OSError:
+        return False
 
 
 def _cleaned(data: bytes) -> bytes:

@@ -63,7 +63,7 @@ class JobRecord:
             kit=fetched.kits[job.kit_order_id],
             settings=settings,
             last_entries={entry.subject: entry.id for entry in entries},
-            starters=_starters(entries),
+            starters=_starters(entries, fetched.operations.get(job.pk, ())),
         )
 
     @cached_property
@@ -111,7 +111,7 @@ class JobRecord:
         return self.last_entries.get(subject)
 
     def workers(self, code: str) -> frozenset[int]:
-        """Who did the work of an operation: started it or recorded a reading of their own work."""
+        """Who did the work of an operation: started it, finished it, or recorded what they did."""
         operation = self.find(code)
         readers = {
             r.person_id
@@ -160,9 +160,13 @@ def _hot_times(operation: OperationStanding) -> Iterable[dt.datetime]:
                 yield result.recorded_at
 
 
-def _starters(entries: Iterable[EntryMark]) -> dict[str, frozenset[int]]:
+def _starters(
+    entries: Iterable[EntryMark], operations: Iterable[OperationStanding]
+) -> dict[str, frozenset[int]]:
+    """Who signed for the work of each operation. Whoever passes a hold point has only looked at it."""
+    passed = {o.code for o in operations if o.operation.is_hold_point}
     starters: dict[str, set[int]] = defaultdict(set)
     for entry in entries:
-        if entry.kind == "start":
+        if entry.kind == "start" or (entry.kind == "finish" and entry.subject not in passed):
             starters[entry.subject].add(entry.signer_id)
     return {subject: frozenset(people) for subject, people in starters.items()}

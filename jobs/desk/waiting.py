@@ -72,9 +72,9 @@ def reasons_in_hand(record: JobRecord, *, now: dt.datetime) -> list[Reason]:
 
 
 def is_welding_done(record: JobRecord, standing: CheckpointStanding) -> bool:
-    """Whether the welds that are to be judged have been made: their operation was at least begun."""
+    """Whether the welds that are to be judged have been made: their operation is finished."""
     made_in = record.find(standing.checkpoint.made_in)
-    return made_in is None or made_in.state != OperationState.WAITING
+    return made_in is None or made_in.is_done or made_in.find(standing.code) is not None
 
 
 def _problems(record: JobRecord) -> Iterator[Wait]:

@@ -243,7 +243,7 @@ class Migration(migrations.Migration):
             name='Reopening',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('cause', models.CharField(choices=[('loosened', 'joint loosened'), ('hot_work', 'new hot work'), ('rework', 'rework')], max_length=10, verbose_name='cause')),
+                ('cause', models.CharField(choices=[('loosened', 'joint loosened'), ('hot_work', 'new hot work'), ('rework', 'rework'), ('read_anew', 'first reading taken anew')], max_length=10, verbose_name='cause')),
                 ('reason', models.CharField(blank=True, max_length=300, verbose_name='reason')),
                 ('entry', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='reopenings', to='shop.entry')),
                 ('result', models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='reopening', to='jobs.result')),

@@ -55,6 +55,7 @@ class ReopeningCause(models.TextChoices):
     LOOSENED = "loosened", _("joint loosened")
     HOT_WORK = "hot_work", _("new hot work")
     REWORK = "rework", _("rework")
+    READ_ANEW = "read_anew", _("first reading taken anew")
 
 
 class Reopening(models.Model):

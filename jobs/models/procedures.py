@@ -78,6 +78,7 @@ class Joint(models.TextChoices):
 
 # Nobody overrides these, and use-as-is on them needs a second qualified person.
 SAFETY_JOINTS = frozenset({Joint.SUSPENSION, Joint.STEERING, Joint.BRAKE})
+SAFETY_PROOFS = frozenset({Proves.WELD_INSPECTION, Proves.FIRE_WATCH, Proves.BRAKES, Proves.WHEEL_NUTS})
 
 
 class ProcedureQuerySet(models.QuerySet["Procedure"]):
@@ -234,5 +235,6 @@ class Checkpoint(models.Model):
 
     @property
     def is_safety(self) -> bool:
-        """Steering, suspension, brakes, welds of the structure: never overridden."""
-        return self.joint in SAFETY_JOINTS or self.kind == CheckpointKind.WELD
+        """Steering, suspension, brakes, wheels, welds, fire watch: never overridden."""
+        proves_safety = not SAFETY_PROOFS.isdisjoint(self.proves)
+        return self.joint in SAFETY_JOINTS or self.kind == CheckpointKind.WELD or proves_safety

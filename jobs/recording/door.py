@@ -2,7 +2,7 @@
 
 import datetime as dt
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 from uuid import UUID
 
@@ -11,9 +11,10 @@ from django.utils.translation import gettext as _
 from jobs.models import Job
 from jobs.record import JobRecord
 from jobs.recording import joints, leave, operations, photos, problems, results
+from jobs.recording.plain import require_plain
 from jobs.recording.work import Work
 from shop.entries import Answer, Envelope, Refused, take_in
-from shop.models import Entry, Person
+from shop.models import Entry, Outcome, Person
 
 KINDS: Mapping[str, Callable[[Work], dict[str, Any]]] = {
     "start": operations.start,
@@ -72,6 +73,7 @@ def record_entry(sent: FloorEntry, *, now: dt.datetime) -> Answer:
     job = Job.objects.filter(number=sent.job_number).first()
     if handler is None or job is None:
         raise UnknownPlaceError(f"{sent.job_number} {sent.kind}")
+    require_plain(sent.payload, subject=sent.subject, entered_at=sent.entered_at)
     envelope = Envelope(
         id=sent.id,
         stream=job.stream,
@@ -92,6 +94,17 @@ def record_entry(sent: FloorEntry, *, now: dt.datetime) -> Answer:
         record = JobRecord.load(current)
         if current.is_released and sent.kind != "photo":
             raise Refused(_("Job %(number)d is released; its record is closed") % {"number": job.number})
+        if not sent.signer.is_active:
+            raise Refused(_("%(name)s does not work here any more") % {"name": sent.signer})
         return handler(Work(record, sent.subject, entry, sent.signer, now, sent.payload))
 
-    return take_in(envelope, now=now, handle=handle)
+    return _without_first_reading(take_in(envelope, now=now, handle=handle))
+
+
+def _without_first_reading(answer: Answer) -> Answer:
+    """Whoever came too late is told who recorded what; what was read stays hidden from a witness."""
+    happened = answer.data.get("happened") if answer.outcome == Outcome.CONFLICT else None
+    if not happened:
+        return answer
+    told = {name: value for name, value in happened.items() if name not in {"payload", "answer"}}
+    return replace(answer, data={**answer.data, "happened": told})

@@ -6,6 +6,7 @@ from django.utils.translation import gettext as _
 
 from jobs.models import ReopeningCause
 from jobs.recording.signing import require_worker
+from jobs.recording.undoing import witness_again
 from jobs.recording.work import Work, reopen
 from shop.entries import Refused
 
@@ -20,6 +21,7 @@ def loosen(work: Work) -> dict[str, Any]:
         raise Refused(_("%(code)s is not tightened") % {"code": standing.code})
     reason = work.text("reason", what=_("Say why it was loosened"))
     reopen(work, standing.current, ReopeningCause.LOOSENED, reason)
+    witness_again(work, standing)
     return {
         "checkpoint": standing.code,
         "state": standing.checkpoint.kind,

@@ -5,7 +5,12 @@ from typing import Any
 from django.utils.translation import gettext as _
 
 from jobs.bad_input import BadInput
-from jobs.gates import reasons_against_release, reasons_against_starting, reasons_against_work
+from jobs.gates import (
+    before_it_stands_on_its_wheels,
+    reasons_against_release,
+    reasons_against_starting,
+    reasons_against_work,
+)
 from jobs.models import Authority, AuthorityWay, Flag, OperationState, Override, Stands
 from jobs.recording.signing import require_lead, require_pin
 from jobs.recording.work import Work, refuse_for, set_stands
@@ -100,10 +105,11 @@ def release(work: Work) -> dict[str, Any]:
 
 
 def _bay(work: Work) -> Bay | None:
-    number = str(work.payload.get("bay", ""))
+    number = str(work.payload.get("bay", "")).strip()
     if not number:
         return None
-    bay = Bay.objects.filter(number=number, is_open=True).first() if number.isdecimal() else None
+    is_number = number.isascii() and number.isdecimal() and len(number) < 9
+    bay = Bay.objects.filter(number=number, is_open=True).first() if is_number else None
     if bay is None:
         raise BadInput({"bay": _("There is no open bay %(number)s") % {"number": number}})
     other = bay.jobs.filter(released_at=None).exclude(pk=work.job.pk).first()
@@ -116,11 +122,17 @@ def _bay(work: Work) -> Bay | None:
 
 def _require_may_roll(work: Work) -> None:
     """Once its suspension is off, the route's own operation sets the car on its wheels, not a move."""
-    stopped = any(
-        o.does(Flag.STOPS_ROLLING) and o.state != OperationState.WAITING for o in work.record.operations
-    )
-    back = [o for o in work.record.operations if o.does(Flag.ONTO_WHEELS)]
-    if stopped and not any(o.is_done for o in back):
-        raise Refused(
-            _("The car goes onto its wheels in operation %(code)s") % {"code": back[0].code if back else "?"}
-        )
+    begun = [
+        o.position
+        for o in work.record.operations
+        if o.does(Flag.STOPS_ROLLING) and o.state in {OperationState.IN_WORK, OperationState.FINISHED}
+    ]
+    stopped = max(begun, default=None)
+    if stopped is None:
+        return
+    back = [o for o in work.record.operations if o.does(Flag.ONTO_WHEELS) and o.position >= stopped]
+    if not any(o.is_done for o in back):
+        names = ", ".join(o.code for o in back) or "?"
+        raise Refused(_("The car goes onto its wheels in operation %(code)s") % {"code": names})
+    reasons = [r for o in back for r in before_it_stands_on_its_wheels(work.record, o, work.now)]
+    refuse_for(reasons, _("The car may not go onto its wheels yet"))

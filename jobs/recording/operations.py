@@ -5,10 +5,10 @@ from typing import Any
 from django.utils.translation import gettext as _
 
 from jobs.gates import reasons_against_finishing, reasons_against_starting
-from jobs.models import Flag, OperationState, Proves, ReopeningCause, Stands
-from jobs.record import OperationStanding
+from jobs.models import Flag, OperationState, Stands
 from jobs.recording.signing import require_lead, require_pin, require_worker
-from jobs.recording.work import Work, refuse_for, reopen, set_stands, set_state
+from jobs.recording.undoing import hot_work_done
+from jobs.recording.work import Work, refuse_for, set_stands, set_state
 from shop.entries import Refused
 
 
@@ -31,7 +31,7 @@ def start(work: Work) -> dict[str, Any]:
     elif operation.does(Flag.MOVES_CAR):
         set_stands(work, Stands(work.job.stands))
     if operation.does(Flag.HOT_WORK):
-        end_fire_watches(work, operation)
+        hot_work_done(work, operation)
     return {"state": OperationState.IN_WORK}
 
 
@@ -61,17 +61,3 @@ def finish(work: Work) -> dict[str, Any]:
     if operation.does(Flag.ONTO_WHEELS):
         set_stands(work, Stands.ON_WHEELS)
     return {"state": OperationState.FINISHED}
-
-
-def end_fire_watches(work: Work, operation: OperationStanding) -> None:
-    """New sparks: the watch over this work, the first at or after it, must be kept again."""
-    watches = [
-        standing
-        for standing in work.record.checkpoints
-        if standing.proves(Proves.FIRE_WATCH) and work.record.position_of(standing) >= operation.position
-    ]
-    first = min((work.record.position_of(s) for s in watches), default=None)
-    for standing in watches:
-        is_first = work.record.position_of(standing) == first
-        if is_first and standing.is_closed and standing.current is not None:
-            reopen(work, standing.current, ReopeningCause.HOT_WORK, operation.code)

@@ -11,12 +11,14 @@ from jobs.models import (
     CheckpointKind,
     Disposition,
     Nonconformance,
+    Proves,
     ReopeningCause,
     Result,
 )
 from jobs.record import CheckpointStanding, CheckState
 from jobs.recording.signing import require_lead, require_pin, second_person
-from jobs.recording.work import Work, open_nonconformance, reopen
+from jobs.recording.undoing import weld_again, witness_again
+from jobs.recording.work import Work, close_reworked, open_nonconformance, reopen
 from shop.entries import Refused
 
 
@@ -24,7 +26,7 @@ def problem(work: Work) -> dict[str, Any]:
     """Stop: somebody found something wrong, with or without a checkpoint for it."""
     text = work.text("text", what=_("Say what is wrong"), most=500)
     operation = work.operation
-    standing = operation.find(str(work.payload.get("checkpoint", "")))
+    standing = work.checkpoint() if work.payload.get("checkpoint") else None
     made = open_nonconformance(
         work,
         job_operation=operation.job_operation,
@@ -112,6 +114,10 @@ def _whose_work(work: Work, checkpoint: Checkpoint | None, result: Result | None
     if checkpoint is not None and checkpoint.kind == CheckpointKind.WELD:
         return set(work.record.workers(checkpoint.made_in))
     people = set(work.record.workers(work.subject))
+    if checkpoint is None:
+        # A problem at an inspection may be about the welds that are looked at there.
+        for weld in work.operation.checkpoints:
+            people |= work.record.workers(weld.checkpoint.made_in)
     if result is not None:
         people.add(result.person_id)
     first = work.record.find_checkpoint(checkpoint.witness_of) if checkpoint else None
@@ -126,19 +132,26 @@ def _standing_of(work: Work, found: Nonconformance) -> CheckpointStanding | None
 
 def _use_as_is(work: Work, found: Nonconformance, reason: str) -> None:
     standing = _standing_of(work, found)
+    if standing is not None and standing.proves(Proves.PERMIT):
+        raise Refused(_("A permit is given or not; without it there is no hot work"))
     if standing is not None and standing.state == CheckState.DOES_NOT_CONFORM and standing.current:
         accepted = _accept(work, standing, standing.current, reason)
         found.second = accepted.second
     elif any(c.checkpoint.is_safety for c in work.operation.checkpoints):
-        workers = work.record.workers(work.subject) | {work.signer.pk}
-        found.second = second_person(work, not_these=workers)
+        workers = _whose_work(work, found.checkpoint, found.result) | {work.signer.pk}
+        found.second = second_person(work, not_these=frozenset(workers))
     found.closed_at = work.now
 
 
 def _send_back(work: Work, found: Nonconformance, reason: str) -> None:
     standing = _standing_of(work, found)
-    if standing is not None and standing.current is not None:
+    if standing is None:
+        return
+    if standing.current is not None:
         reopen(work, standing.current, ReopeningCause.REWORK, reason)
+        witness_again(work, standing)
+    if standing.checkpoint.kind == CheckpointKind.WELD:
+        weld_again(work, standing, reason)
 
 
 def _accept(work: Work, standing: CheckpointStanding, result: Result, reason: str) -> Acceptance:
@@ -151,4 +164,5 @@ def _accept(work: Work, standing: CheckpointStanding, result: Result, reason: st
         result=result, reason=reason, person=work.signer, second=second, entry=work.entry
     )
     work.tell("result.accepted", {"checkpoint": standing.code, "result": result.pk}, made)
+    close_reworked(work, standing)
     return made

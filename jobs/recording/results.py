@@ -11,7 +11,6 @@ from jobs.gates import reasons_against_work
 from jobs.judging import judge
 from jobs.models import (
     CheckpointKind,
-    Disposition,
     Flag,
     Nonconformance,
     OperationState,
@@ -22,12 +21,10 @@ from jobs.models import (
 )
 from jobs.questions import Judged
 from jobs.record import CheckpointStanding, CheckState, OperationStanding
-from jobs.recording.operations import end_fire_watches
 from jobs.recording.signing import require_inspector, require_other_than, require_pin, require_worker
-from jobs.recording.work import Work, open_nonconformance, refuse_for, set_state
+from jobs.recording.undoing import hot_work_done, witness_again
+from jobs.recording.work import Work, close_reworked, open_nonconformance, refuse_for, set_state
 from shop.entries import Refused
-
-REWORKED = frozenset({Disposition.REWORK, Disposition.SCRAP_REORDER})
 
 
 def reading(work: Work) -> dict[str, Any]:
@@ -59,9 +56,11 @@ def witness(work: Work) -> dict[str, Any]:
             _("%(code)s has not been read yet; the witness comes second")
             % {"code": standing.checkpoint.witness_of}
         )
-    require_other_than(
-        work, first.current, _("%(name)s took the reading of %(code)s; the witness is somebody else")
-    )
+    # Nor somebody who has read it before: they know what to expect.
+    for result in first.results:
+        require_other_than(
+            work, result, _("%(name)s took the reading of %(code)s; the witness is somebody else")
+        )
     require_worker(work, operation)
     reason = _require_readable(work, operation, standing)
     judged = judge(
@@ -133,7 +132,8 @@ def _save(
     if operation.does(Flag.HOT_WORK) and not (
         standing.proves(Proves.PERMIT) or standing.proves(Proves.FIRE_WATCH)
     ):
-        end_fire_watches(work, operation)
+        hot_work_done(work, operation)
+    witness_again(work, standing)
     opened = _follow_up(work, operation, standing, result)
     return {
         "checkpoint": standing.code,
@@ -147,14 +147,13 @@ def _follow_up(
     work: Work, operation: OperationStanding, standing: CheckpointStanding, result: Result
 ) -> Nonconformance | None:
     """What a verdict entails: a nonconformance opened, or one whose rework conforms closed."""
-    if result.verdict != ResultVerdict.CONFORMS and operation.state == OperationState.FINISHED:
+    # A lead passed a hold point on the results that there were: on another it is passed again.
+    passed_on_another = operation.operation.is_hold_point and standing.is_closed
+    still_holds = result.verdict == ResultVerdict.CONFORMS and not passed_on_another
+    if operation.state == OperationState.FINISHED and not still_holds:
         set_state(work, operation, OperationState.IN_WORK)
     if result.verdict == ResultVerdict.CONFORMS:
-        for row in work.record.open_nonconformances:
-            if row.checkpoint_id == standing.checkpoint.pk and row.disposition in REWORKED:
-                row.closed_at = work.now
-                row.save(update_fields=["closed_at"])
-                work.tell("nonconformance.closed", {"number": row.number}, row)
+        close_reworked(work, standing)
     if result.verdict != ResultVerdict.DOES_NOT_CONFORM:
         return None
     return open_nonconformance(

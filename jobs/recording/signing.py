@@ -51,7 +51,10 @@ def require_inspector(work: Work, checkpoint: Checkpoint) -> None:
             _("A weld is judged by a lead or a certified inspector; %(name)s is neither")
             % {"name": work.signer}
         )
-    if work.signer.pk in work.record.workers(checkpoint.made_in):
+    made_in = work.record.find(checkpoint.made_in)
+    if made_in is not None and made_in.code != work.subject and not made_in.is_done:
+        raise Refused(_("%(code)s is not finished; its welds are judged when it is") % {"code": made_in.code})
+    if work.signer.pk in work.record.workers(checkpoint.made_in or work.subject):
         raise Refused(
             _("%(name)s worked on %(code)s and may not judge its welds; somebody else does")
             % {"name": work.signer, "code": checkpoint.made_in}

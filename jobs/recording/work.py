@@ -11,6 +11,7 @@ from django.utils.translation import gettext as _
 from jobs.bad_input import BadInput
 from jobs.models import (
     Checkpoint,
+    Disposition,
     Job,
     JobOperation,
     Nonconformance,
@@ -138,6 +139,16 @@ def reopen(work: Work, result: Result, cause: ReopeningCause, reason: str = "") 
     if operation.state == OperationState.FINISHED:
         set_state(work, operation, OperationState.IN_WORK)
     return reopening
+
+
+def close_reworked(work: Work, standing: CheckpointStanding) -> None:
+    """Close what was sent back to rework at a checkpoint that is closed again."""
+    for row in work.record.open_nonconformances:
+        reworked = row.disposition in {Disposition.REWORK, Disposition.SCRAP_REORDER}
+        if reworked and row.checkpoint_id == standing.checkpoint.pk:
+            row.closed_at = work.now
+            row.save(update_fields=["closed_at"])
+            work.tell("nonconformance.closed", {"number": row.number}, row)
 
 
 def open_nonconformance(
