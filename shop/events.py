@@ -33,14 +33,18 @@ def row_name(row: models.Model) -> str:
 def row_digest(row: models.Model) -> str:
     """The digest of a row's fields as the database holds them, personal data left out.
 
-    A model names its personal fields in `personal_fields`, so that they can be erased.
+    A model names its personal fields in `personal_fields`, so that they can be erased, and in
+    `later_fields` those that came after its first version: while one holds its default it is left out,
+    so that rows written before it was thought of keep the digest that the record has of them.
     """
     left_out: frozenset[str] = getattr(row, "personal_fields", frozenset())
-    fields = {
-        field.attname: field.to_python(getattr(row, field.attname))
-        for field in row._meta.concrete_fields
-        if field.name not in left_out
-    }
+    later: frozenset[str] = getattr(row, "later_fields", frozenset())
+    fields = {}
+    for field in row._meta.concrete_fields:
+        value = field.to_python(getattr(row, field.attname))
+        if field.name in left_out or (field.name in later and value == field.get_default()):
+            continue
+        fields[field.attname] = value
     return sha256_of(canonical_bytes(fields))
 
 

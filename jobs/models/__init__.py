@@ -1,5 +1,9 @@
 """Procedures, jobs and the evidence of the work."""
 
+from jobs.models.assigning import Assignment
+from jobs.models.changes import Addition, Deviation, Omission, RevisionAnswer, RevisionDecision
+from jobs.models.condition import ConditionKind, ConditionMark, ConditionReport, ConditionView
+from jobs.models.customer import CustomerAnswer, CustomerLink, ExtraWork
 from jobs.models.evidence import (
     Acceptance,
     Disposition,
@@ -12,6 +16,16 @@ from jobs.models.evidence import (
     ResultVerdict,
 )
 from jobs.models.jobs import Authority, AuthorityWay, Job, JobOperation, OperationState, Stands
+from jobs.models.money import (
+    Estimate,
+    EstimateLine,
+    EstimateState,
+    Invoice,
+    InvoiceKind,
+    InvoiceLine,
+    Payment,
+    PaymentWay,
+)
 from jobs.models.procedures import (
     SAFETY_JOINTS,
     Checkpoint,
@@ -24,23 +38,47 @@ from jobs.models.procedures import (
     Proves,
     Stage,
 )
+from jobs.models.work_time import BookedTime, CautionSeen, EndedBy, LotUse, TimeCorrection, WorkNote
 
 __all__ = [
     "SAFETY_JOINTS",
     "Acceptance",
+    "Addition",
+    "Assignment",
     "Authority",
     "AuthorityWay",
+    "BookedTime",
+    "CautionSeen",
     "Checkpoint",
     "CheckpointKind",
+    "ConditionKind",
+    "ConditionMark",
+    "ConditionReport",
+    "ConditionView",
+    "CustomerAnswer",
+    "CustomerLink",
+    "Deviation",
     "Disposition",
+    "EndedBy",
+    "Estimate",
+    "EstimateLine",
+    "EstimateState",
+    "ExtraWork",
     "Flag",
+    "Invoice",
+    "InvoiceKind",
+    "InvoiceLine",
     "Job",
     "JobOperation",
     "Joint",
+    "LotUse",
     "Nonconformance",
+    "Omission",
     "Operation",
     "OperationState",
     "Override",
+    "Payment",
+    "PaymentWay",
     "Photo",
     "Procedure",
     "ProcedureRevision",
@@ -49,6 +87,10 @@ __all__ = [
     "ReopeningCause",
     "Result",
     "ResultVerdict",
+    "RevisionAnswer",
+    "RevisionDecision",
     "Stage",
     "Stands",
+    "TimeCorrection",
+    "WorkNote",
 ]

@@ -22,6 +22,7 @@ class Result(models.Model):
     """One reading of one checkpoint. The newest that was not reopened is the one in force."""
 
     is_evidence = True
+    later_fields = frozenset({"deviation"})
 
     job_operation = models.ForeignKey(JobOperation, on_delete=models.PROTECT, related_name="results")
     checkpoint = models.ForeignKey(Checkpoint, on_delete=models.PROTECT, related_name="results")
@@ -41,6 +42,9 @@ class Result(models.Model):
         "self", on_delete=models.PROTECT, null=True, blank=True, related_name="superseded_by"
     )
     reason = models.CharField(_("reason"), max_length=300, blank=True)
+    deviation = models.ForeignKey(
+        "jobs.Deviation", on_delete=models.PROTECT, null=True, blank=True, related_name="results"
+    )
 
     class Meta:
         verbose_name = _("result")

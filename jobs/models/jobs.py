@@ -1,8 +1,10 @@
 """A job: one customer's car on its route."""
 
+from decimal import Decimal
 from typing import Self
 
 from django.conf import settings
+from django.core.validators import MinValueValidator
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
@@ -122,6 +124,7 @@ class AuthorityWay(models.TextChoices):
     SIGNED_PAPER = "signed_paper", _("signed paper")
     TYPED_NAME = "typed_name", _("typed name at the desk")
     WRITTEN_MESSAGE = "written_message", _("written message")
+    LINK = "link", _("private link on the customer's phone")
 
 
 class Authority(models.Model):
@@ -130,6 +133,7 @@ class Authority(models.Model):
     is_evidence = True
 
     personal_fields = frozenset({"given_by"})
+    later_fields = frozenset({"amount_limit", "photo", "link", "extra_work"})
 
     job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="authorities")
     scope = models.TextField(_("work allowed"))
@@ -138,6 +142,23 @@ class Authority(models.Model):
     way = models.CharField(_("how"), max_length=20, choices=AuthorityWay.choices)
     given_at = models.DateTimeField(_("given at"))
     entry = models.OneToOneField(Entry, on_delete=models.PROTECT, related_name="authority")
+    amount_limit = models.DecimalField(
+        _("up to"),
+        max_digits=10,
+        decimal_places=2,
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(Decimal(0))],
+    )
+    photo = models.ForeignKey(
+        "jobs.Photo", on_delete=models.PROTECT, null=True, blank=True, related_name="authorities"
+    )
+    link = models.ForeignKey(
+        "jobs.CustomerLink", on_delete=models.PROTECT, null=True, blank=True, related_name="authorities"
+    )
+    extra_work = models.OneToOneField(
+        "jobs.ExtraWork", on_delete=models.PROTECT, null=True, blank=True, related_name="authority"
+    )
 
     class Meta:
         verbose_name = _("authority to work")
@@ -156,9 +177,13 @@ class OperationState(models.TextChoices):
 
 
 class JobOperation(models.Model):
-    """An operation on one car. It refers to the operation of *its* revision."""
+    """An operation on one car. It refers to the operation of *its* revision.
+
+    `also_after` names operations of this car alone that must be done before, beside those of the revision.
+    """
 
     is_evidence = True
+    later_fields = frozenset({"also_after"})
 
     job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="operations")
     operation = models.ForeignKey(Operation, on_delete=models.PROTECT, related_name="on_jobs")
@@ -168,6 +193,7 @@ class JobOperation(models.Model):
     )
     started_at = models.DateTimeField(_("started at"), null=True, blank=True)
     finished_at = models.DateTimeField(_("finished at"), null=True, blank=True)
+    also_after = models.JSONField(_("also after"), default=list, blank=True)
 
     class Meta:
         verbose_name = _("operation of a job")

@@ -131,6 +131,10 @@ class ProcedureRevision(models.Model):
     note = models.TextField(_("note"), blank=True)
     layout = models.JSONField(_("layout"), default=dict, blank=True)
     released_at = models.DateTimeField(_("released at"), null=True, blank=True)
+    # What a lead added to the route of one car: a revision of its own, released when it was signed.
+    for_job = models.ForeignKey(
+        "jobs.Job", on_delete=models.PROTECT, null=True, blank=True, related_name="own_revisions"
+    )
 
     class Meta:
         verbose_name = _("procedure revision")

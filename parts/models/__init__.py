@@ -1,17 +1,23 @@
 """Kits, orders, slips, receipts."""
 
 from parts.models.kits import KitDefinition, KitLine, KitRevision, Side, Supplier
+from parts.models.movements import DamagePhoto, LocalPurchase, PartReturn, Recount, ReturnReason
 from parts.models.orders import Expectation, KitOrder, PackingSlip, Receipt, ReceiptLine, SlipLine
 
 __all__ = [
+    "DamagePhoto",
     "Expectation",
     "KitDefinition",
     "KitLine",
     "KitOrder",
     "KitRevision",
+    "LocalPurchase",
     "PackingSlip",
+    "PartReturn",
     "Receipt",
     "ReceiptLine",
+    "Recount",
+    "ReturnReason",
     "Side",
     "SlipLine",
     "Supplier",

@@ -1,5 +1,8 @@
 """What a kit is made of: definitions, their revisions, their lines."""
 
+from decimal import Decimal
+
+from django.core.validators import MinValueValidator
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
@@ -76,6 +79,14 @@ class KitLine(models.Model):
     grade = models.CharField(_("grade"), max_length=30, blank=True)
     length = models.CharField(_("length"), max_length=30, blank=True)
     finish = models.CharField(_("finish"), max_length=40, blank=True)
+    unit_cost = models.DecimalField(
+        _("cost, each"),
+        max_digits=10,
+        decimal_places=2,
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(Decimal(0))],
+    )
 
     class Meta:
         verbose_name = _("kit line")

@@ -87,9 +87,10 @@ class SlipLine(models.Model):
 
 
 class Receipt(models.Model):
-    """One delivery as it was counted. Never changed; a recount is another receipt."""
+    """One delivery as it was counted. Never changed; what was counted wrong is set right by a recount."""
 
     is_evidence = True
+    later_fields = frozenset({"claim_by"})
 
     order = models.ForeignKey(KitOrder, on_delete=models.PROTECT, related_name="receipts")
     slip = models.ForeignKey(
@@ -98,6 +99,7 @@ class Receipt(models.Model):
     entry = models.OneToOneField(Entry, on_delete=models.PROTECT, related_name="receipt")
     received_at = models.DateTimeField(_("received at"))
     received_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+    claim_by = models.DateField(_("damage to be told to the carrier by"), null=True, blank=True)
 
     class Meta:
         verbose_name = _("receipt")

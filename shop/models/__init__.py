@@ -1,15 +1,18 @@
 """The ground floor's rows."""
 
+from shop.models.absences import Absence, BayClosure
 from shop.models.bays import Bay
 from shop.models.customers import Customer, Vehicle
 from shop.models.instruments import Calibration, CalibrationWay, Instrument, InstrumentKind
 from shop.models.people import Certificate, Person, Role, Skill
 from shop.models.record import Entry, Event, Outcome, SignedHow, StreamHead
-from shop.models.settings import ShopSettings
-from shop.models.tablets import Tablet, Turn, WrongPin
+from shop.models.settings import ShopSettings, TaxedKind
+from shop.models.tablets import Tablet, TabletCode, Turn, WrongPin
 
 __all__ = [
+    "Absence",
     "Bay",
+    "BayClosure",
     "Calibration",
     "CalibrationWay",
     "Certificate",
@@ -26,6 +29,8 @@ __all__ = [
     "Skill",
     "StreamHead",
     "Tablet",
+    "TabletCode",
+    "TaxedKind",
     "Turn",
     "Vehicle",
     "WrongPin",

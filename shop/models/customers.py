@@ -15,6 +15,10 @@ class Customer(models.Model):
     name = models.CharField(_("name"), max_length=120)
     phone = models.CharField(_("phone"), max_length=40, blank=True)
     email = models.EmailField(_("e-mail"), blank=True)
+    merged_into = models.ForeignKey(
+        "self", on_delete=models.PROTECT, null=True, blank=True, related_name="merged_from"
+    )
+    erased_at = models.DateTimeField(_("erased at"), null=True, blank=True)
 
     class Meta:
         verbose_name = _("customer")
@@ -36,6 +40,9 @@ class Vehicle(models.Model):
     serial = models.CharField(_("VIN or serial"), max_length=40)
     north_america = models.BooleanField(_("built for North America"), default=True)
     plate = models.CharField(_("plate"), max_length=16, blank=True)
+    merged_into = models.ForeignKey(
+        "self", on_delete=models.PROTECT, null=True, blank=True, related_name="merged_from"
+    )
 
     class Meta:
         verbose_name = _("vehicle")

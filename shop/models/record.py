@@ -22,6 +22,8 @@ class SignedHow(models.TextChoices):
     PIN = "pin", _("by PIN")
     DESK = "desk", _("signed in at a desk")
     LOADED = "loaded", _("loaded from a file")
+    LINK = "link", _("by the customer, through a private link")
+    PAPER = "paper", _("written by hand on paper, typed in later")
 
 
 class Entry(models.Model):

@@ -1,5 +1,8 @@
-"""The shop's own rules: name, clock, hours, defaults."""
+"""The shop's own rules: name, clock, hours, defaults, money."""
 
+from decimal import Decimal
+
+from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
@@ -8,6 +11,20 @@ def weekday_hours() -> dict[str, list[list[str]]]:
     """Monday to Friday, half past seven to four, half an hour at noon."""
     day = [["07:30", "12:00"], ["12:30", "16:00"]]
     return dict.fromkeys(("mon", "tue", "wed", "thu", "fri"), day)
+
+
+class TaxedKind(models.TextChoices):
+    """What a line of an estimate or invoice is for; the shop says which of them it taxes."""
+
+    LABOUR = "labour", _("labour")
+    PARTS = "parts", _("parts")
+    CONSUMABLES = "consumables", _("consumables")
+    SUBLET = "sublet", _("sublet work")
+
+
+def usually_taxed() -> list[str]:
+    """Goods; what is taxed where is for the shop's tax adviser to say."""
+    return [TaxedKind.PARTS, TaxedKind.CONSUMABLES]
 
 
 class ShopSettings(models.Model):
@@ -27,6 +44,33 @@ class ShopSettings(models.Model):
     torque_tolerance = models.CharField(_("default torque tolerance"), max_length=30, default="±10 %")
     angle_tolerance = models.CharField(_("default angle tolerance"), max_length=30, default="±0.5°")
     decision_rule = models.CharField(_("decision rule"), max_length=40, default="ISO 14253-1, 95 %")
+
+    address = models.TextField(_("address on papers"), blank=True)
+    currency = models.CharField(_("currency"), max_length=3, default="USD")
+    labour_rate = models.DecimalField(
+        _("labour, per hour"),
+        max_digits=8,
+        decimal_places=2,
+        default=Decimal("95.00"),
+        validators=[MinValueValidator(Decimal(0))],
+    )
+    tax_percent = models.DecimalField(
+        _("tax, percent"),
+        max_digits=6,
+        decimal_places=3,
+        default=Decimal(0),
+        validators=[MinValueValidator(Decimal(0)), MaxValueValidator(Decimal(100))],
+    )
+    taxed_kinds = models.JSONField(_("taxed"), default=usually_taxed, blank=True)
+    deposit_percent = models.DecimalField(
+        _("deposit, percent"),
+        max_digits=5,
+        decimal_places=2,
+        default=Decimal(30),
+        validators=[MinValueValidator(Decimal(0)), MaxValueValidator(Decimal(100))],
+    )
+    link_days = models.PositiveIntegerField(_("customer's link holds, days"), default=30)
+    damage_claim_days = models.PositiveIntegerField(_("carrier's deadline for damage, days"), default=5)
 
     class Meta:
         verbose_name = _("shop settings")

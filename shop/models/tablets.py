@@ -26,6 +26,29 @@ class Tablet(models.Model):
         return self.name
 
 
+class TabletCode(models.Model):
+    """A one-time code by which whoever stands at a device makes it the tablet of a bay."""
+
+    name = models.CharField(_("name"), max_length=60)
+    bay = models.ForeignKey(Bay, on_delete=models.PROTECT, related_name="tablet_codes")
+    code_hash = models.CharField(max_length=64, unique=True, editable=False)
+    made_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+    made_at = models.DateTimeField(_("made at"))
+    expires_at = models.DateTimeField(_("holds until"))
+    used_at = models.DateTimeField(_("used at"), null=True, blank=True)
+    tablet = models.OneToOneField(
+        Tablet, on_delete=models.PROTECT, null=True, blank=True, related_name="made_by_code"
+    )
+
+    class Meta:
+        verbose_name = _("tablet code")
+        verbose_name_plural = _("tablet codes")
+        ordering = ["-made_at"]
+
+    def __str__(self) -> str:
+        return f"{self.name} {self.made_at:%Y-%m-%d %H:%M}"
+
+
 class Turn(models.Model):
     """A person at work at a tablet, from signing in with a PIN until signing out."""
 
@@ -54,6 +77,7 @@ class WrongPin(models.Model):
     person = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.CASCADE, related_name="+")
     place = models.CharField(max_length=40)
     given_at = models.DateTimeField()
+    address = models.CharField(max_length=45, blank=True)
 
     class Meta:
         verbose_name = _("wrong PIN")
