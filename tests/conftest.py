@@ -61,11 +61,12 @@ def _connect_here_only(self: socket.socket, address: Any) -> None:
     _connect(self, address)
 
 
+@pytest.hookimpl(tryfirst=True)  # before the groups are read
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Tests that start whole trees of processes come one after the other."""
+    """Tests of one file that start whole trees of processes share them, and come one after the other."""
     for item in items:
-        if item.get_closest_marker("process"):
-            item.add_marker(pytest.mark.xdist_group("process"))
+        if item.get_closest_marker("process") or item.get_closest_marker("browser"):
+            item.add_marker(pytest.mark.xdist_group(item.nodeid.partition("::")[0]))
 
 
 class NothingLeftOut:

@@ -123,6 +123,8 @@ class Procedure(models.Model):
 class ProcedureRevision(models.Model):
     """One revision as it was brought in; `layout` is kept for the drawings."""
 
+    later_fields = frozenset({"for_job"})
+
     procedure = models.ForeignKey(Procedure, on_delete=models.PROTECT, related_name="revisions")
     revision = models.CharField(_("revision"), max_length=10)
     state = models.CharField(

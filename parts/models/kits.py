@@ -66,6 +66,8 @@ class Side(models.TextChoices):
 class KitLine(models.Model):
     """One part of a kit; `operation` is the code of the operation that first needs it."""
 
+    later_fields = frozenset({"unit_cost"})
+
     revision = models.ForeignKey(KitRevision, on_delete=models.PROTECT, related_name="lines")
     position = models.PositiveIntegerField(_("line"))
     part_number = models.CharField(_("part number"), max_length=40)

@@ -10,6 +10,7 @@ class Customer(models.Model):
     """Personal data lives here alone; the record names a customer by `reference`."""
 
     personal_fields = frozenset({"name", "phone", "email"})
+    later_fields = frozenset({"merged_into", "erased_at"})
 
     reference = models.UUIDField(default=uuid.uuid4, unique=True, editable=False)
     name = models.CharField(_("name"), max_length=120)
@@ -33,6 +34,7 @@ class Vehicle(models.Model):
     """A car as it was booked in. The serial is kept as its maker stamped it."""
 
     personal_fields = frozenset({"plate"})
+    later_fields = frozenset({"merged_into"})
 
     customer = models.ForeignKey(Customer, on_delete=models.PROTECT, related_name="vehicles")
     model_year = models.PositiveIntegerField(_("model year"))

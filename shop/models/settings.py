@@ -30,6 +30,19 @@ def usually_taxed() -> list[str]:
 class ShopSettings(models.Model):
     """One row. `current()` makes do with the defaults while there is none."""
 
+    later_fields = frozenset(
+        {
+            "address",
+            "currency",
+            "labour_rate",
+            "tax_percent",
+            "taxed_kinds",
+            "deposit_percent",
+            "link_days",
+            "damage_claim_days",
+        }
+    )
+
     name = models.CharField(_("shop"), max_length=80, default="Scribeline")
     zone = models.CharField(_("time zone"), max_length=60, default="America/Chicago")
     hours = models.JSONField(_("working hours"), default=weekday_hours)

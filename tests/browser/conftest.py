@@ -1,5 +1,6 @@
 """Real Chromium for the tests that need it, and a small site made of the components alone."""
 
+import fcntl
 import mimetypes
 import os
 from collections.abc import Callable, Iterator
@@ -13,7 +14,7 @@ from django.template.loader import render_to_string
 from playwright.sync_api import Browser, Page, Route, sync_playwright
 
 from tests.browser.cast import Cast
-from tests.browser.site import Site, demo_loaded, up
+from tests.browser.site import Site, load_demo, up
 
 # Playwright keeps a loop running in the thread of the tests, beside which they read rows.
 os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "1")
@@ -110,10 +111,16 @@ def document(body: str) -> str:
 
 
 @pytest.fixture(scope="session")
-def demo() -> Iterator[Path]:
-    """A folder with the demo loaded; every site is a copy of it."""
-    with demo_loaded() as folder:
-        yield folder
+def demo(tmp_path_factory: pytest.TempPathFactory, testrun_uid: str) -> Path:
+    """A folder with the demo loaded; every site is a copy of it. Loaded once, whoever asks first."""
+    folder = tmp_path_factory.getbasetemp().parent / f"demo-{testrun_uid}"
+    folder.mkdir(exist_ok=True)
+    with (folder / "lock").open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        if not (folder / "loaded").exists():
+            load_demo(folder / "var")
+            (folder / "loaded").touch()
+    return folder / "var"
 
 
 @pytest.fixture(scope="module")

@@ -65,13 +65,9 @@ def environment(var: Path, port: int) -> dict[str, str]:
     return {**kept, "SCRIBELINE_VAR": str(var), "PORT": str(port), "HOST": "localhost"}
 
 
-@contextmanager
-def demo_loaded() -> Iterator[Path]:
-    """A folder with the demo scenario in it, from which sites are copied."""
-    with tempfile.TemporaryDirectory(prefix="scribeline-demo-") as folder:
-        var = Path(folder) / "var"
-        Site(var, free_port()).manage("make_ready")
-        yield var
+def load_demo(var: Path) -> None:
+    """Load the demo scenario into a folder, from which sites are copied."""
+    Site(var, free_port()).manage("make_ready")
 
 
 @contextmanager

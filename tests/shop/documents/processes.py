@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from shop.serving import programs
+from shop.serving import background, web_server
 from tests.running_site import free_port, wait_until
 
 SETTINGS = "tests.shop.documents.slow_settings"
@@ -65,7 +65,7 @@ class Shop:
 
     def start(self, *names: str, called: str = "") -> None:
         """Start programs of the site by the commands that the site starts them with."""
-        for program in programs(self.door):
+        for program in (web_server(self.door), *background()):
             if program.name in names:
                 log = (self.var / f"{called or program.name}.log").open("ab")
                 self.running[called or program.name] = subprocess.Popen(
