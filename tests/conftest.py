@@ -6,6 +6,7 @@ import shutil
 import socket
 import sys
 import tempfile
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -61,12 +62,13 @@ def _connect_here_only(self: socket.socket, address: Any) -> None:
     _connect(self, address)
 
 
-@pytest.hookimpl(tryfirst=True)  # before the groups are read
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+@pytest.hookimpl(wrapper=True)  # before the groups are read, which is done first of all
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> Iterator[None]:
     """Tests of one file that start whole trees of processes share them, and come one after the other."""
     for item in items:
         if item.get_closest_marker("process") or item.get_closest_marker("browser"):
             item.add_marker(pytest.mark.xdist_group(item.nodeid.partition("::")[0]))
+    return (yield)
 
 
 class NothingLeftOut:
