@@ -36,13 +36,14 @@ def rows(file: str, *groups: str) -> list[Row]:
     """The rows of a file that are used, of some groups or of all."""
     with (FOLDER / file).open(encoding="utf-8", newline="") as lines:
         found = [Row(dict(fields)) for fields in csv.DictReader(lines)]
-    unused = not_used()
+    unused = not_used(file)
     return [row for row in found if row.id not in unused and (not groups or row.group in groups)]
 
 
-def not_used() -> dict[str, str]:
-    """The rows that are not used, each with the reason."""
-    text = (FOLDER / "NOT_USED.md").read_text(encoding="utf-8")
+def not_used(file: str) -> dict[str, str]:
+    """The rows of a file that are not used, each with the reason; identities repeat between files."""
+    whole = (FOLDER / "NOT_USED.md").read_text(encoding="utf-8")
+    text = whole.partition(f"## {file}\n")[2].partition("\n## ")[0]
     found: dict[str, str] = {}
     for ids, reason in re.findall(r"^- ((?:[A-Z]\d{3}(?:, )?)+): (.+)$", text, re.MULTILINE):
         found.update(dict.fromkeys(ids.split(", "), reason))

@@ -6,6 +6,7 @@ import pytest
 
 from tests.reference.rows import FOLDER, not_used, rows
 from tests.shop.engineering import test_conformity_published as conformity
+from tests.shop.engineering import test_holes_published as holes
 
 GROUPS = {
     "units_fractions.csv": {
@@ -17,6 +18,8 @@ GROUPS = {
         *("VIN check digit", "VIN invalid", "VIN format", "VIN blind spot", "VIN transliteration"),
         *("VIN weight", "model year", "pre-1981 serial"),
     },
+    holes.HOLES: set(holes.GROUPS),
+    holes.SPEEDS: set(holes.SPEED_GROUPS),
 }
 
 
@@ -34,14 +37,13 @@ def test_every_row_on_conformity_has_a_test() -> None:
     assert {row.id for row in rows("conformity.csv")} == set(conformity.NUMBERS) | conformity.TEXTS
 
 
-def test_what_is_not_used_exists_and_says_why() -> None:
-    known = _ids("units_fractions.csv") | _ids("conformity.csv") | _ids("vin_gs1_barcode.csv")
-    listed = not_used()
-    assert listed
-    assert {key for key in listed if key[0] in "UC"} <= known
+@pytest.mark.parametrize("file", [*GROUPS, "conformity.csv"])
+def test_what_is_not_used_exists_and_says_why(file: str) -> None:
+    listed = not_used(file)
+    assert set(listed) <= _ids(file)
     assert all(len(reason) > 20 for reason in listed.values())
 
 
-@pytest.mark.parametrize("file", ["units_fractions.csv", "conformity.csv", "vin_gs1_barcode.csv"])
+@pytest.mark.parametrize("file", [*GROUPS, "conformity.csv"])
 def test_rows_do_not_say_where_they_were_found(file: str) -> None:
     assert all("where_seen" not in row.fields for row in rows(file))
