@@ -7,7 +7,12 @@ from django import template
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
+from shop.days import day_words, moment_words
+
 register = template.Library()
+
+register.filter("shop_day", day_words)
+register.filter("shop_moment", moment_words)
 
 
 @register.filter
