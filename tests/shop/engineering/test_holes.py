@@ -1,4 +1,4 @@
-"""Planning holes and judging them: a sleeve goes in or binds, how to open a hole, what to set the machine to."""
+"""Planning holes and judging them: whether a sleeve goes in, how to open a hole, what to set."""
 
 from fractions import Fraction
 

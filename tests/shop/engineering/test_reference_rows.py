@@ -6,6 +6,7 @@ import pytest
 
 from tests.reference.rows import FOLDER, not_used, rows
 from tests.shop.engineering import test_conformity_published as conformity
+from tests.shop.engineering import test_fasteners_published as fasteners
 from tests.shop.engineering import test_holes_published as holes
 
 GROUPS = {
@@ -18,6 +19,7 @@ GROUPS = {
         *("VIN check digit", "VIN invalid", "VIN format", "VIN blind spot", "VIN transliteration"),
         *("VIN weight", "model year", "pre-1981 serial"),
     },
+    fasteners.FILE: set(fasteners.GROUPS),
     holes.HOLES: set(holes.GROUPS),
     holes.SPEEDS: set(holes.SPEED_GROUPS),
 }
