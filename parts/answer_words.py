@@ -3,11 +3,10 @@
 from collections.abc import Mapping
 from typing import Any
 
-from django.utils import timezone
 from django.utils.dateparse import parse_datetime
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
+from shop.days import moment_words
 from shop.entries import OTHER_CONTENT, Answer
 from shop.models import Outcome, Person
 
@@ -47,7 +46,7 @@ def _conflict_words(happened: Mapping[str, Any] | None) -> str:
     at = parse_datetime(happened["received_at"])
     names = {
         "who": Person.objects.filter(pk=happened["signer"]).first() or _("somebody"),
-        "when": date_format(timezone.localtime(at), "M j, H:i") if at else "",
+        "when": moment_words(at) if at else "",
         "what": payload_words(happened["payload"]),
     }
     return (

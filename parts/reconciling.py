@@ -1,14 +1,25 @@
 """Reconciling: what was ordered against what was slipped and counted, for one order or many.
 
-The facts are loaded in four queries however many orders there are; what follows from them is pure.
+The facts are loaded in five queries however many orders there are; what follows from them is pure.
 """
 
 import datetime as dt
-from collections import defaultdict
-from collections.abc import Iterable
-from dataclasses import dataclass, field
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
 
-from parts.models import Expectation, KitLine, KitOrder, ReceiptLine, SlipLine
+from django.db.models import CharField, Value
+
+from parts.models import (
+    Expectation,
+    KitLine,
+    KitOrder,
+    LocalPurchase,
+    PartReturn,
+    ReceiptLine,
+    ReturnReason,
+    SlipLine,
+)
 from parts.standing import LineStanding, OrderStanding, UnlistedPart
 
 
@@ -40,7 +51,7 @@ class SlipFact:
 
 @dataclass(frozen=True)
 class ReceiptFact:
-    """What a receipt counted of one part."""
+    """What a receipt counted of one part; where it was counted again, the newest count."""
 
     slip_id: int | None
     kit_line_id: int | None
@@ -55,6 +66,21 @@ class ReceiptFact:
         return self.counted + self.damaged + self.wrong
 
 
+BOUGHT = "bought"
+# Sent back for these reasons, a piece that had been counted as good is gone.
+GOOD_WHEN_SENT = (ReturnReason.OVER, ReturnReason.DEFECTIVE)
+
+
+@dataclass(frozen=True)
+class MovementFact:
+    """Pieces that came or went beside the deliveries. `how`: bought, or the reason of a return."""
+
+    kit_line_id: int | None
+    part_number: str
+    how: str
+    pieces: int
+
+
 @dataclass
 class OrderFacts:
     """All that is known of one order. Slips and what was told stand oldest first."""
@@ -64,6 +90,7 @@ class OrderFacts:
     slipped: list[SlipFact] = field(default_factory=list)
     received: list[ReceiptFact] = field(default_factory=list)
     told: dict[int, dt.date] = field(default_factory=dict)
+    moved: list[MovementFact] = field(default_factory=list)
 
 
 def reconcile(order: KitOrder) -> OrderStanding:
@@ -80,6 +107,9 @@ def standing_of(facts: OrderFacts) -> OrderStanding:
     """What follows from the facts. The order of the receipts makes no difference."""
     slipped: dict[int, list[SlipFact]] = defaultdict(list)
     received: dict[int, list[ReceiptFact]] = defaultdict(list)
+    moved: dict[int | None, Counter[str]] = defaultdict(Counter)
+    for movement in facts.moved:
+        moved[movement.kit_line_id][movement.how] += movement.pieces
     for slip_fact in facts.slipped:
         if slip_fact.kit_line_id is not None:
             slipped[slip_fact.kit_line_id].append(slip_fact)
@@ -89,7 +119,10 @@ def standing_of(facts: OrderFacts) -> OrderStanding:
     return OrderStanding(
         number=facts.number,
         lines=tuple(
-            _line(line, slipped[line.kit_line_id], received[line.kit_line_id], facts.told)
+            _with_movements(
+                _line(line, slipped[line.kit_line_id], received[line.kit_line_id], facts.told),
+                moved[line.kit_line_id],
+            )
             for line in facts.lines
         ),
         unlisted=_unlisted(facts),
@@ -124,9 +157,23 @@ def _line(
     )
 
 
+def _with_movements(line: LineStanding, moved: Mapping[str, int]) -> LineStanding:
+    """The line with what was bought elsewhere and what was sent back."""
+    if not moved:
+        return line
+    return replace(
+        line,
+        bought=moved.get(BOUGHT, 0),
+        returned=sum(moved.get(reason, 0) for reason in GOOD_WHEN_SENT),
+        damaged_returned=moved.get(ReturnReason.DAMAGED, 0),
+        wrong_returned=moved.get(ReturnReason.WRONG, 0),
+    )
+
+
 def _unlisted(facts: OrderFacts) -> tuple[UnlistedPart, ...]:
     slipped = [fact for fact in facts.slipped if fact.kit_line_id is None]
     received = [fact for fact in facts.received if fact.kit_line_id is None]
+    returned = [fact for fact in facts.moved if fact.kit_line_id is None]
     numbers = sorted({f.part_number for f in slipped} | {f.part_number for f in received})
     return tuple(
         UnlistedPart(
@@ -137,6 +184,7 @@ def _unlisted(facts: OrderFacts) -> tuple[UnlistedPart, ...]:
             ),
             slipped=sum(f.slipped for f in slipped if f.part_number == number),
             counted=sum(f.came for f in received if f.part_number == number),
+            returned=sum(f.pieces for f in returned if f.part_number == number),
         )
         for number in numbers
     )
@@ -161,7 +209,7 @@ def _is_counted(facts: OrderFacts) -> bool:
 
 
 def load_facts(orders: list[KitOrder]) -> dict[int, OrderFacts]:
-    """What is known of each order, by its key, in four queries."""
+    """What is known of each order, by its key, in five queries."""
     facts = {order.pk: OrderFacts(order.number) for order in orders}
     by_revision: dict[int, list[OrderFacts]] = defaultdict(list)
     for order in orders:
@@ -176,11 +224,34 @@ def load_facts(orders: list[KitOrder]) -> dict[int, OrderFacts]:
     fields = ("slip_id", "kit_line_id", "part_number", "description", "slipped", "backordered", "eta")
     for order_id, *line in slipped.values_list("slip__order_id", *fields):
         facts[order_id].slipped.append(SlipFact(*line))
-    received = ReceiptLine.objects.filter(receipt__order__in=facts).order_by("receipt", "pk")
-    fields = ("receipt__slip_id", "kit_line_id", "part_number", "note", "counted", "damaged", "wrong")
-    for order_id, *line in received.values_list("receipt__order_id", *fields):
-        facts[order_id].received.append(ReceiptFact(*line))
     told = Expectation.objects.filter(order__in=facts).order_by("pk")
     for order_id, line_id, eta in told.values_list("order_id", "kit_line_id", "eta"):
         facts[order_id].told[line_id] = eta
+    _load_received(facts)
+    _load_moved(facts)
     return facts
+
+
+def _load_received(facts: Mapping[int, OrderFacts]) -> None:
+    """What was counted, each line with its newest recount in place of its first count."""
+    rows = ReceiptLine.objects.filter(receipt__order__in=facts).order_by("receipt", "pk", "recounts__pk")
+    fields = ("receipt__slip_id", "kit_line_id", "part_number", "note", "counted", "damaged", "wrong")
+    again = ("recounts__counted", "recounts__damaged", "recounts__wrong")
+    newest: dict[int, tuple[int, ReceiptFact]] = {}
+    for line_id, order_id, *line in rows.values_list("pk", "receipt__order_id", *fields, *again):
+        about, first, recount = line[:4], line[4:7], line[7:]
+        newest[line_id] = order_id, ReceiptFact(*about, *(first if recount[0] is None else recount))
+    for order_id, fact in newest.values():
+        facts[order_id].received.append(fact)
+
+
+def _load_moved(facts: Mapping[int, OrderFacts]) -> None:
+    """What was bought elsewhere and what was sent back, in one query."""
+    about = ("order_id", "kit_line_id")
+    bought = LocalPurchase.objects.filter(order__in=facts).order_by()
+    sent = PartReturn.objects.filter(order__in=facts).order_by()
+    rows = bought.values_list(
+        *about, "kit_line__part_number", Value(BOUGHT, output_field=CharField()), "quantity"
+    ).union(sent.values_list(*about, "part_number", "reason", "quantity"), all=True)
+    for order_id, *movement in rows:
+        facts[order_id].moved.append(MovementFact(*movement))

@@ -16,6 +16,8 @@ class Kind(StrEnum):
     OVER = "over"
     DAMAGED = "damaged"
     WRONG = "wrong"
+    BOUGHT = "bought"
+    SENT_BACK = "sent_back"
     UNLISTED = "unlisted"
 
 
@@ -29,7 +31,11 @@ class OrderState(StrEnum):
 
 @dataclass(frozen=True)
 class LineStanding:
-    """One line of the kit, over all slips and receipts of the order. Numbers are pieces."""
+    """One line of the kit, over all slips and receipts of the order. Numbers are pieces.
+
+    `counted`, `damaged` and `wrong` are what came with deliveries, as last counted; `bought` came from
+    elsewhere; `returned`, `damaged_returned` and `wrong_returned` were sent back of what came.
+    """
 
     kit_line_id: int
     part_number: str
@@ -44,6 +50,10 @@ class LineStanding:
     counted: int = 0
     damaged: int = 0
     wrong: int = 0
+    bought: int = 0
+    returned: int = 0
+    damaged_returned: int = 0
+    wrong_returned: int = 0
     is_counted: bool = False
     told_eta: dt.date | None = None
     slip_eta: dt.date | None = None
@@ -54,25 +64,55 @@ class LineStanding:
         return self.counted + self.damaged + self.wrong
 
     @property
+    def delivered(self) -> int:
+        """Good pieces that came with deliveries and were not sent back."""
+        return max(0, self.counted - self.returned)
+
+    @property
+    def here(self) -> int:
+        """Good pieces, wherever they came from."""
+        return self.delivered + self.bought
+
+    @property
+    def damaged_here(self) -> int:
+        return max(0, self.damaged - self.damaged_returned)
+
+    @property
+    def wrong_here(self) -> int:
+        return max(0, self.wrong - self.wrong_returned)
+
+    @property
     def short(self) -> int:
-        return max(0, self.ordered - self.counted)
+        return max(0, self.ordered - self.here)
 
     @property
     def over(self) -> int:
-        return max(0, self.counted - self.ordered)
+        """Good pieces beyond what was ordered; where some were bought, those count as well."""
+        return max(0, self.here - self.ordered)
+
+    @property
+    def over_delivered(self) -> int:
+        """Pieces that the supplier sent beyond what was ordered."""
+        return max(0, self.delivered - self.ordered)
+
+    @property
+    def unsent(self) -> int:
+        """Pieces that are on no slip and have not come from anywhere."""
+        return max(0, self.ordered - self.bought - max(self.slipped, self.came) - self.backordered)
 
     @property
     def kinds(self) -> tuple[Kind, ...]:
         """Every way in which the line is not as ordered. One that is short has at least one of them."""
-        unsent = self.ordered - max(self.slipped, self.came) - self.backordered
         held = (
             (Kind.SHORT_OF_SLIP, self.short and self.slipped_where_counted > self.came),
             (Kind.BACKORDERED, self.short and self.backordered),
-            (Kind.NOT_YET_SLIPPED, self.short and unsent > 0),
+            (Kind.NOT_YET_SLIPPED, self.short and self.unsent),
             (Kind.NOT_YET_COUNTED, self.short and self.slipped > self.slipped_where_counted),
             (Kind.OVER, self.over),
             (Kind.DAMAGED, self.damaged),
             (Kind.WRONG, self.wrong),
+            (Kind.BOUGHT, self.bought),
+            (Kind.SENT_BACK, self.returned),
         )
         return tuple(kind for kind, holds in held if holds)
 
@@ -92,8 +132,13 @@ class UnlistedPart:
     description: str
     slipped: int
     counted: int
+    returned: int = 0
 
     kinds = (Kind.UNLISTED,)
+
+    @property
+    def here(self) -> int:
+        return max(0, self.counted - self.returned)
 
 
 @dataclass(frozen=True)
@@ -121,7 +166,7 @@ class OrderStanding:
 
     @property
     def differing(self) -> tuple[LineStanding, ...]:
-        """Lines that are not short, yet not as ordered: over, or with damaged or wrong pieces."""
+        """Lines that are not short, yet not as ordered: over, damaged, wrong, bought, sent back."""
         return tuple(line for line in self.lines if line.kinds and not line.short)
 
     def shortages_for(self, operation_codes: Collection[str]) -> tuple[LineStanding, ...]:

@@ -1,17 +1,12 @@
 """What reconciling found, in the words of the counter."""
 
-import datetime as dt
 from collections.abc import Callable
 
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from parts.standing import Kind, LineStanding, OrderStanding, OrderState
-
-
-def day_words(day: dt.date) -> str:
-    return date_format(day, "M j, Y")
+from shop.days import day_words
 
 
 def part_name(line: LineStanding) -> str:
@@ -74,8 +69,7 @@ def _less_than_slip(line: LineStanding) -> str:
 
 
 def _not_slipped(line: LineStanding) -> str:
-    count = line.ordered - max(line.slipped, line.came) - line.backordered
-    return _("%(count)d on no slip yet") % {"count": count}
+    return _("%(count)d on no slip yet") % {"count": line.unsent}
 
 
 def _not_counted(line: LineStanding) -> str:
@@ -83,12 +77,36 @@ def _not_counted(line: LineStanding) -> str:
     return _("%(count)d sent, not counted yet") % {"count": count}
 
 
+def _over(line: LineStanding) -> str:
+    if line.over_delivered == line.over:
+        return _("%(count)d more than ordered") % {"count": line.over}
+    return _("%(count)d more than needed, with those bought") % {"count": line.over}
+
+
+def _damaged(line: LineStanding) -> str:
+    words = _("%(count)d damaged") % {"count": line.damaged}
+    return words + _sent_back(line.damaged_returned, line.damaged)
+
+
+def _wrong(line: LineStanding) -> str:
+    words = _("%(count)d wrong") % {"count": line.wrong}
+    return words + _sent_back(line.wrong_returned, line.wrong)
+
+
+def _sent_back(returned: int, of: int) -> str:
+    if not returned:
+        return ""
+    return _(", sent back") if returned >= of else _(", %(count)d of them sent back") % {"count": returned}
+
+
 WORDS: dict[Kind, Callable[[LineStanding], str]] = {
     Kind.SHORT_OF_SLIP: _less_than_slip,
     Kind.BACKORDERED: lambda line: _("%(count)d backordered on the slip") % {"count": line.backordered},
     Kind.NOT_YET_SLIPPED: _not_slipped,
     Kind.NOT_YET_COUNTED: _not_counted,
-    Kind.OVER: lambda line: _("%(count)d more than ordered") % {"count": line.over},
-    Kind.DAMAGED: lambda line: _("%(count)d damaged") % {"count": line.damaged},
-    Kind.WRONG: lambda line: _("%(count)d wrong") % {"count": line.wrong},
+    Kind.OVER: _over,
+    Kind.DAMAGED: _damaged,
+    Kind.WRONG: _wrong,
+    Kind.BOUGHT: lambda line: _("%(count)d bought locally") % {"count": line.bought},
+    Kind.SENT_BACK: lambda line: _("%(count)d sent back") % {"count": line.returned},
 }

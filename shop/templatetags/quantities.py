@@ -11,7 +11,7 @@ from shop.days import day_words, moment_words
 
 register = template.Library()
 
-register.filter("shop_day", day_words)
+register.filter("shop_day", day_words, expects_localtime=True)
 register.filter("shop_moment", moment_words)
 
 

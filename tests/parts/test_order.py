@@ -55,7 +55,7 @@ def test_shortages_stand_on_top_with_their_reasons(counter: Client, order: KitOr
     assert text.index('id="short"') < text.index('id="slips"') < text.index('id="lines"')
     assert "2 of 4 short" in text
     assert "2 backordered on the slip" in text
-    assert "Apr 24, 2030" in text
+    assert "24 Apr 2030" in text
     assert "X-9 Sticker: not in the kit" in text
 
 
@@ -68,7 +68,7 @@ def test_a_date_is_to_be_said_where_there_is_none(counter: Client, looker: Clien
     assert "no date" in page(looker, order)
     ExpectationFactory(order=order, kit_line=line, eta=DAY + dt.timedelta(days=3), note="Claim 17")
     assert "Claim 17" in page(looker, order)
-    assert "Apr 18, 2030" in page(looker, order)
+    assert "18 Apr 2030" in page(looker, order)
 
 
 def test_an_order_of_which_all_is_here(counter: Client, order: KitOrder) -> None:

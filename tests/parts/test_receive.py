@@ -54,7 +54,7 @@ def test_the_result_says_what_is_short_and_who_needs_it(
     assert answer["Location"] == reverse("parts:receipt", args=[order.number, receipt.pk])
     text = counter.get(answer["Location"]).content.decode()
     assert "1 part is short" in text
-    assert "T1-110 Sleeve ½ in: 2 of 4 missing, first needed at D30; expected Apr 24, 2030." in text
+    assert "T1-110 Sleeve ½ in: 2 of 4 missing, first needed at D30; expected 24 Apr 2030." in text
     assert "1 of the missing parts is critical." in text
     assert reconcile(order).is_counted
     assert verify_record().is_whole

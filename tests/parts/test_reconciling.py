@@ -249,4 +249,4 @@ def test_queries_do_not_grow_with_orders(db: None) -> None:
     orders += [order_with_a_receipt() for _ in range(6)]
     with CaptureQueriesContext(connection) as many:
         reconcile_many(orders)
-    assert len(one) == len(many) == 4
+    assert len(one) == len(many) == 5
