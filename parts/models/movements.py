@@ -39,12 +39,14 @@ class LocalPurchase(models.Model):
     """Pieces of a kit's line bought elsewhere, so that the car can go on."""
 
     is_evidence = True
+    later_fields = frozenset({"grade"})
 
     order = models.ForeignKey(KitOrder, on_delete=models.PROTECT, related_name="local_purchases")
     kit_line = models.ForeignKey(KitLine, on_delete=models.PROTECT, related_name="+")
     quantity = models.PositiveIntegerField(_("quantity"), validators=[MinValueValidator(1)])
     bought_from = models.CharField(_("bought from"), max_length=120)
     part_number = models.CharField(_("part number there"), max_length=40, blank=True)
+    grade = models.CharField(_("grade"), max_length=30, blank=True)
     price_each = models.DecimalField(
         _("price, each"),
         max_digits=10,
