@@ -1,6 +1,8 @@
 """The shop's own rules: name, clock, hours, defaults, money."""
 
+import datetime as dt
 from decimal import Decimal
+from zoneinfo import ZoneInfo
 
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
@@ -95,3 +97,7 @@ class ShopSettings(models.Model):
     @classmethod
     def current(cls) -> "ShopSettings":
         return cls.objects.first() or cls()
+
+    def day_at(self, moment: dt.datetime) -> dt.date:
+        """The day that a moment falls on by the shop's clock."""
+        return moment.astimezone(ZoneInfo(self.zone)).date()
