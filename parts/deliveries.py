@@ -16,7 +16,8 @@ class CountedPart:
     """The pieces of one part: good, damaged, and wrong ones sent in its place.
 
     `is_unlisted`: somebody says that the part is not of this kit. `over_confirmed`: somebody has looked
-    again and says that more came than was ordered.
+    again and says that more came than was ordered. `more_came`: somebody says that these pieces came beside
+    those counted against the same slip before.
     """
 
     part_number: str
@@ -26,6 +27,11 @@ class CountedPart:
     note: str = ""
     is_unlisted: bool = False
     over_confirmed: bool = False
+    more_came: bool = False
+
+    @property
+    def came(self) -> int:
+        return self.counted + self.damaged + self.wrong
 
     def __post_init__(self) -> None:
         for number in (self.counted, self.damaged, self.wrong):

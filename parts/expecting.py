@@ -4,7 +4,6 @@ import datetime as dt
 from collections.abc import Mapping
 from typing import Any
 from uuid import UUID
-from zoneinfo import ZoneInfo
 
 from django.utils.translation import gettext as _
 
@@ -57,7 +56,7 @@ def _record(order: KitOrder, entry: Entry, now: dt.datetime) -> Mapping[str, Any
         raise Refused(_("%(part)s is not in the kit of this order.") % {"part": part_number})
     if not line.short:
         raise Refused(_("%(part)s is not short: all that was ordered is here.") % {"part": part_number})
-    if eta < now.astimezone(ZoneInfo(ShopSettings.current().zone)).date():
+    if eta < ShopSettings.current().day_at(now):
         raise Refused(_("That day is over. Say the day on which the part is to come."), data={"field": "eta"})
     expectation = Expectation.objects.create(
         order=order, kit_line_id=line.kit_line_id, eta=eta, note=note, entry=entry

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 from uuid import UUID
 
+from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
@@ -14,9 +15,10 @@ from parts.kit_parts import lines_by_part
 from parts.models import KitLine, KitOrder, PackingSlip, Receipt, ReceiptLine
 from parts.reconciling import reconcile
 from parts.standing import LineStanding
+from shop.days import day_words
 from shop.entries import Answer, Envelope, Refused, last_entry, take_in
 from shop.events import append
-from shop.models import Entry, Person
+from shop.models import Entry, Person, ShopSettings
 
 SUBJECT = "receipt"
 
@@ -43,7 +45,8 @@ def receive(
 
     The answer's data names the receipt and every part still short. Refused, with `fields` saying what is
     wrong with which part, are: nothing counted, a part that is not in the kit and not said to be unlisted,
-    a slip of another order, and a count above what was ordered that nobody has confirmed.
+    a slip of another order, a part counted against the same slip before of which nobody says that more came,
+    and a count above what was ordered that nobody has confirmed.
     """
     envelope = Envelope(
         id=entry_id,
@@ -63,7 +66,7 @@ def receive(
 def _record(order: KitOrder, delivery: Delivery, entry: Entry, now: dt.datetime) -> Mapping[str, Any]:
     slip = _slip(order, delivery.slip)
     of_kit = lines_by_part(order.kit_revision.lines.all())
-    fields = _problems(order, delivery, of_kit)
+    fields = _problems(order, delivery, of_kit) or _counted_before(slip, delivery)
     if fields:
         message = ngettext(
             "Nothing was recorded: look at %(count)d part again.",
@@ -72,7 +75,12 @@ def _record(order: KitOrder, delivery: Delivery, entry: Entry, now: dt.datetime)
         )
         raise Refused(message % {"count": len(fields)}, data={"fields": fields})
     receipt = Receipt.objects.create(
-        order=order, slip=slip, entry=entry, received_at=now, received_by_id=entry.signer_id
+        order=order,
+        slip=slip,
+        entry=entry,
+        received_at=now,
+        received_by_id=entry.signer_id,
+        claim_by=claim_day(now),
     )
     lines = ReceiptLine.objects.bulk_create(_receipt_line(receipt, part, of_kit) for part in delivery.parts)
     append(
@@ -84,6 +92,15 @@ def _record(order: KitOrder, delivery: Delivery, entry: Entry, now: dt.datetime)
         rows=[receipt, *lines],
     )
     return _answer(order, receipt)
+
+
+def claim_day(came_at: dt.datetime) -> dt.date:
+    """The day by which the carrier has to hear of damage: the shop's days, by the calendar.
+
+    Carriers count working days or calendar days; by the calendar is never too late by either.
+    """
+    rules = ShopSettings.current()
+    return rules.day_at(came_at) + dt.timedelta(days=rules.damage_claim_days)
 
 
 def _slip(order: KitOrder, number: str) -> PackingSlip | None:
@@ -121,7 +138,7 @@ def _unconfirmed(
 ) -> dict[str, dict[str, str]]:
     """Counts that bring a line above what was ordered and that nobody has confirmed."""
     standing = {line.kit_line_id: line for line in reconcile(order).lines}
-    so_far = {pk: line.counted for pk, line in standing.items()}
+    so_far = {pk: line.delivered for pk, line in standing.items()}
     fields = {}
     for part in delivery.parts:
         if part.is_unlisted or not part.counted:
@@ -133,12 +150,33 @@ def _unconfirmed(
     return fields
 
 
+def _counted_before(slip: PackingSlip | None, delivery: Delivery) -> dict[str, dict[str, str]]:
+    """Parts that were counted against the same slip before, nobody saying that more of them came."""
+    if slip is None:
+        return {}
+    asked = {part.part_number for part in delivery.parts if part.came and not part.more_came}
+    earlier = ReceiptLine.objects.filter(receipt__slip=slip, part_number__in=asked)
+    words = _("Counted against %(slip)s already: %(count)d on %(day)s. Was that wrong, count it again there.")
+    return {
+        line.part_number: {
+            "again": words
+            % {
+                "slip": slip.number,
+                "count": line.counted + line.damaged + line.wrong,
+                "day": day_words(timezone.localtime(line.receipt.received_at).date()),
+            }
+        }
+        for line in earlier.select_related("receipt").order_by("pk")
+        if line.counted + line.damaged + line.wrong
+    }
+
+
 def _over_words(line: LineStanding, total: int) -> str:
-    if line.counted:
+    if line.delivered:
         words = _("With the %(before)d counted before that makes %(total)d, but %(ordered)d were ordered.")
     else:
         words = _("%(total)d counted, but %(ordered)d ordered.")
-    return words % {"before": line.counted, "total": total, "ordered": line.ordered}
+    return words % {"before": line.delivered, "total": total, "ordered": line.ordered}
 
 
 def _receipt_line(receipt: Receipt, part: CountedPart, of_kit: Mapping[str, KitLine]) -> ReceiptLine:
