@@ -28,6 +28,7 @@ PLACES: tuple[tuple[str, str, str, frozenset[str]], ...] = (
     ("jobs:witness_queue", "Witness and problems", "w", frozenset({Role.LEAD, Role.MANAGER})),
     ("parts:order_list", "Kits", "k", EVERYONE),
     ("jobs:procedure_list", "Procedures", "p", EVERYONE),
+    ("shop:bench", "Bench", "b", EVERYONE),
     ("shop:tablet_list", "Tablets", "t", frozenset({Role.MANAGER})),
 )
 

@@ -1,4 +1,4 @@
-// Keys that every page knows: "/" finds, Escape leaves. And the summary of errors takes the focus.
+// Keys that every page knows: "/" finds, Escape leaves. The summary of errors takes the focus; a button prints.
 (() => {
   "use strict";
   const typing = (element) => element.matches("input, select, textarea, [contenteditable]");
@@ -19,6 +19,13 @@
     } else if (event.key === "Escape" && !here.closest("dialog[open]")) {
       if (typing(here)) here.blur();
       else leave()?.click();
+    }
+  });
+
+  addEventListener("DOMContentLoaded", () => {
+    for (const button of document.querySelectorAll("[data-print]")) {
+      button.hidden = false;
+      button.addEventListener("click", () => print());
     }
   });
 

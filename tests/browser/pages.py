@@ -101,6 +101,8 @@ def _desk(site: Site) -> dict[str, list[Any]]:
         "parts:receipt": receipts,
         "parts:receive": [("K-0003",), {"args": ("K-0003",), "query": {"slip": "PS-4471"}}],
         "parts:slip_bring_in": [],
+        "shop:bench": [],
+        "shop:bench_sheet": [("clamp",), {"args": ("clearance",), "query": {"thread": "M12x9"}}],
         "shop:tablet_list": [],
         "shop:tablet_revoke": site.rows("SELECT id FROM shop_tablet WHERE revoked_at IS NULL LIMIT 1"),
     }

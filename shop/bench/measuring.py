@@ -1,0 +1,105 @@
+"""Sheets about measuring: one figure in all units, a limit read, a decision."""
+
+from django.utils.translation import gettext as _
+
+from shop.bench.sheets import Answer, Asked, Figure, Given, Sheet, said
+from shop.engineering.decision import ISO_14253_95, RULES, InstrumentData, decide
+from shop.engineering.limits import parse_limits
+from shop.engineering.measures import UNITS, Dimension, Quantity
+from shop.engineering.reader import parse_quantity
+from shop.engineering.writer import both, format_quantity, rounded
+
+
+def _figure(given: Given) -> Answer:
+    q: Quantity = given.read("figure", lambda text: parse_quantity(text, default_unit="in"))
+    figures = [Figure(_("In %(unit)s") % {"unit": unit}, rounded(q, unit)) for unit in _units_of(q.dimension)]
+    if q.dimension is Dimension.LENGTH:
+        for parts in (16, 32, 64):
+            label = _("To the nearest 1/%(parts)d") % {"parts": parts}
+            figures.append(Figure(label, format_quantity(q, unit="in", fraction=parts)))
+    return Answer(
+        tuple(figures),
+        _("exact ratios; ties go away from nothing, as at the tape"),
+        "NIST SP 811",
+        _("any figure of a length, torque, angle, force, pressure, rate or mass"),
+    )
+
+
+def _units_of(dimension: Dimension) -> list[str]:
+    return [name for name, (known, _size) in UNITS.items() if known is dimension]
+
+
+def _limit(given: Given) -> Answer:
+    limits = given.read("limit", parse_limits)
+    ends = [(_("From"), limits.low), (_("To"), limits.high), (_("Nominal"), limits.nominal)]
+    return Answer(
+        tuple(Figure(label, *both(end)) for label, end in ends if end is not None),
+        _("nominal with limits, one-sided, or from … to"),
+        _("our own spelling; ISO 129 writes limits alike"),
+        _("29 1/2 ±1/16 in, 65 +5 −0 lbf·ft, ≤ 1/8 in, 14…16 in"),
+    )
+
+
+def _decide(given: Given) -> Answer:
+    limits = given.read("limit", parse_limits)
+    unit = limits.unit
+    reading: Quantity = given.read("reading", lambda text: parse_quantity(text, default_unit=unit))
+    step: Quantity = given.read("step", lambda text: parse_quantity(text, default_unit=unit))
+    error: Quantity = given.read("error", lambda text: parse_quantity(text, default_unit=unit))
+    instrument = InstrumentData(_("it"), "", limits.dimension, resolution=step, permissible_error=error)
+    decision = given.read(
+        "reading", lambda _text: decide(limits, instrument, reading, RULES[given.text("rule")])
+    )
+    probability = decision.probability
+    return Answer(
+        (Figure(_("Chance that it lies inside"), f"{100 * probability:.1f} %"),),
+        _("U = 2 √(error²/3 + step²/12); conforms inside of the limits by the guard band"),
+        f"{given.text('rule')}, JCGM 106",
+        _("one reading with one instrument"),
+        sentence=said(decision.explanation),
+    )
+
+
+def sheets() -> tuple[Sheet, ...]:
+    """The sheets of this part, in the language of the page."""
+    return (
+        Sheet(
+            "figure",
+            _("One figure, every unit"),
+            _("As it is written on the tape, the sheet or the certificate."),
+            (
+                Asked(
+                    "figure",
+                    _("Figure"),
+                    usual="29 1/2 in",
+                    hint=_("29 1/2 in, 749.3 mm, 65 lbf·ft, −0° 45′"),
+                ),
+            ),
+            _figure,
+        ),
+        Sheet(
+            "limit",
+            _("A limit, read"),
+            _("What an instruction's limit means."),
+            (Asked("limit", _("Limit"), usual="29 1/2 ±1/16 in"),),
+            _limit,
+        ),
+        Sheet(
+            "decide",
+            _("Does it conform?"),
+            _("With what the instrument may be off."),
+            (
+                Asked("limit", _("Limit"), usual="29 1/2 ±1/16 in"),
+                Asked("reading", _("Reading"), usual="29 17/32"),
+                Asked("step", _("The instrument shows steps of"), usual="1/32 in"),
+                Asked("error", _("It may be off by"), usual="1/32 in"),
+                Asked(
+                    "rule",
+                    _("Rule"),
+                    choices=tuple((name, name) for name in RULES),
+                    usual=ISO_14253_95.name,
+                ),
+            ),
+            _decide,
+        ),
+    )
