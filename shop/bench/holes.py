@@ -128,88 +128,103 @@ def _speed(given: Given) -> Answer:
     )
 
 
+def _clearance_sheet() -> Sheet:
+    return Sheet(
+        "clearance",
+        _("Clearance hole"),
+        _("The hole through which a bolt goes freely."),
+        (
+            Asked("thread", _("Bolt"), usual="1/2-13", hint=_("3/8-16 or M12x1.75")),
+            Asked("fit", _("Fit"), choices=FITS, usual="normal"),
+        ),
+        _clearance,
+    )
+
+
+def _tap_sheet() -> Sheet:
+    return Sheet(
+        "tap",
+        _("Tap drill"),
+        _("The drill before the tap."),
+        (Asked("thread", _("Thread"), usual="3/8-16", hint=_("3/8-16 or M12x1.75")),),
+        _tap,
+    )
+
+
+def _floats_sheet() -> Sheet:
+    return Sheet(
+        "floats",
+        _("Floats or binds"),
+        _("Whether a sleeve or bolt goes through the holes as they were drilled."),
+        (
+            Asked("pin", _("Sleeve or bolt, largest"), Dimension.LENGTH, usual="1"),
+            Asked("hole", _("Hole"), Dimension.LENGTH, usual="1 1/8"),
+            Asked(
+                "other",
+                _("Hole in the other wall"),
+                Dimension.LENGTH,
+                may_be_empty=True,
+                hint=_("if it differs"),
+            ),
+            Asked("offset", _("Centres apart"), Dimension.LENGTH, usual="1/16"),
+            Asked("unsure", _("The readings may be off by"), Dimension.LENGTH, usual="1/64"),
+            Asked(
+                "held",
+                _("The pin is"),
+                choices=(("free", _("free in both")), ("held", _("held in one part"))),
+                usual="free",
+            ),
+        ),
+        _float,
+    )
+
+
+def _edge_sheet() -> Sheet:
+    return Sheet(
+        "edge",
+        _("Edge distance"),
+        _("How far the centre of a hole stays from an edge."),
+        (
+            Asked("thread", _("Bolt"), usual="1/2-13"),
+            Asked(
+                "edge",
+                _("Edge"),
+                choices=(("cut", _("rolled, cut or drilled")), ("sheared", _("sheared"))),
+                usual="cut",
+            ),
+        ),
+        _edge,
+    )
+
+
+def _steps_sheet() -> Sheet:
+    return Sheet(
+        "steps",
+        _("Steps to a hole"),
+        _("Pilot, steps, saw."),
+        (
+            Asked("hole", _("Hole"), Dimension.LENGTH, usual="1 1/8"),
+            Asked("work", _("Into"), choices=WORKS, usual=Work.MILD_STEEL),
+        ),
+        _plan,
+    )
+
+
+def _speed_sheet() -> Sheet:
+    return Sheet(
+        "speed",
+        _("Spindle speed"),
+        _("What to set the drill to."),
+        (
+            Asked("tool", _("Tool"), choices=TOOLS, usual=Tool.HSS_DRILL),
+            Asked("size", _("Diameter"), Dimension.LENGTH, usual="3/8"),
+            Asked("work", _("Into"), choices=WORKS, usual=Work.MILD_STEEL),
+            Asked("machine", _("The machine's speeds"), may_be_empty=True, hint=_("such as 250 500 1200")),
+        ),
+        _speed,
+    )
+
+
 def sheets() -> tuple[Sheet, ...]:
     """The sheets of this part, in the language of the page."""
-    return (
-        Sheet(
-            "clearance",
-            _("Clearance hole"),
-            _("The hole through which a bolt goes freely."),
-            (
-                Asked("thread", _("Bolt"), usual="1/2-13", hint=_("3/8-16 or M12x1.75")),
-                Asked("fit", _("Fit"), choices=FITS, usual="normal"),
-            ),
-            _clearance,
-        ),
-        Sheet(
-            "tap",
-            _("Tap drill"),
-            _("The drill before the tap."),
-            (Asked("thread", _("Thread"), usual="3/8-16", hint=_("3/8-16 or M12x1.75")),),
-            _tap,
-        ),
-        Sheet(
-            "floats",
-            _("Floats or binds"),
-            _("Whether a sleeve or bolt goes through the holes as they were drilled."),
-            (
-                Asked("pin", _("Sleeve or bolt, largest"), Dimension.LENGTH, usual="1"),
-                Asked("hole", _("Hole"), Dimension.LENGTH, usual="1 1/8"),
-                Asked(
-                    "other",
-                    _("Hole in the other wall"),
-                    Dimension.LENGTH,
-                    may_be_empty=True,
-                    hint=_("if it differs"),
-                ),
-                Asked("offset", _("Centres apart"), Dimension.LENGTH, usual="1/16"),
-                Asked("unsure", _("The readings may be off by"), Dimension.LENGTH, usual="1/64"),
-                Asked(
-                    "held",
-                    _("The pin is"),
-                    choices=(("free", _("free in both")), ("held", _("held in one part"))),
-                    usual="free",
-                ),
-            ),
-            _float,
-        ),
-        Sheet(
-            "edge",
-            _("Edge distance"),
-            _("How far the centre of a hole stays from an edge."),
-            (
-                Asked("thread", _("Bolt"), usual="1/2-13"),
-                Asked(
-                    "edge",
-                    _("Edge"),
-                    choices=(("cut", _("rolled, cut or drilled")), ("sheared", _("sheared"))),
-                    usual="cut",
-                ),
-            ),
-            _edge,
-        ),
-        Sheet(
-            "steps",
-            _("Steps to a hole"),
-            _("Pilot, steps, saw."),
-            (
-                Asked("hole", _("Hole"), Dimension.LENGTH, usual="1 1/8"),
-                Asked("work", _("Into"), choices=WORKS, usual=Work.MILD_STEEL),
-            ),
-            _plan,
-        ),
-        Sheet(
-            "speed",
-            _("Spindle speed"),
-            _("What to set the drill to."),
-            (
-                Asked("tool", _("Tool"), choices=TOOLS, usual=Tool.HSS_DRILL),
-                Asked("size", _("Diameter"), Dimension.LENGTH, usual="3/8"),
-                Asked("work", _("Into"), choices=WORKS, usual=Work.MILD_STEEL),
-                Asked(
-                    "machine", _("The machine's speeds"), may_be_empty=True, hint=_("such as 250 500 1200")
-                ),
-            ),
-            _speed,
-        ),
-    )
+    return (_clearance_sheet(), _tap_sheet(), _floats_sheet(), _edge_sheet(), _steps_sheet(), _speed_sheet())

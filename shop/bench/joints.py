@@ -175,82 +175,120 @@ def _pattern(given: Given) -> Answer:
     )
 
 
+def _thread_field() -> Asked:
+    return Asked("thread", _("Thread"), usual="1/2-13", hint=_("3/8-16 or M12x1.75"))
+
+
+def _grade_field() -> Asked:
+    return Asked("grade", _("Grade or class"), usual="8", hint=_("5, 8, 8.8, 10.9 …"))
+
+
+def _figure_field() -> Asked:
+    return Asked("torque", _("Torque"), Dimension.TORQUE, usual="65")
+
+
+def _finish_field() -> Asked:
+    return Asked("finish", _("On the threads"), choices=FINISHES, usual=Finish.OILED)
+
+
+def _bolt_sheet() -> Sheet:
+    return Sheet("bolt", _("Bolt"), _("What a bolt bears."), (_thread_field(), _grade_field()), _strength)
+
+
+def _clamp_sheet() -> Sheet:
+    return Sheet(
+        "clamp",
+        _("Torque to clamp load"),
+        _("A range, never one number."),
+        (
+            _thread_field(),
+            _grade_field(),
+            _figure_field(),
+            _finish_field(),
+            Asked("asked", _("The figure was given for"), choices=FINISHES, may_be_empty=True),
+        ),
+        _clamp,
+    )
+
+
+def _turn_sheet() -> Sheet:
+    return Sheet(
+        "turn",
+        _("Torque plus angle"),
+        _("What the last turn does to the bolt."),
+        (
+            Asked("thread", _("Thread"), usual="1/2-20"),
+            _grade_field(),
+            Asked("torque", _("Torque first"), Dimension.TORQUE, usual="20"),
+            Asked("angle", _("then turned by"), Dimension.ANGLE, usual="180"),
+            Asked("grip", _("Grip"), Dimension.LENGTH, usual="1 1/2", hint=_("thickness that is clamped")),
+            _finish_field(),
+        ),
+        _turn,
+    )
+
+
+def _castle_sheet() -> Sheet:
+    return Sheet(
+        "castle",
+        _("Castle nut"),
+        _("To the cotter pin's hole."),
+        (
+            Asked("turn", _("Forward to the next slot"), Dimension.ANGLE, usual="20"),
+            Asked("most", _("The instruction allows"), Dimension.ANGLE, may_be_empty=True),
+        ),
+        _castle,
+    )
+
+
+def _setting_sheet() -> Sheet:
+    return Sheet(
+        "setting",
+        _("Wrench setting"),
+        _("Through an extension or crowfoot, on a self-locking nut."),
+        (
+            Asked("figure", _("Figure at the nut"), Dimension.TORQUE, usual="65"),
+            Asked("prevailing", _("Prevailing torque"), Dimension.TORQUE, may_be_empty=True),
+            Asked("lever", _("Hand to square"), Dimension.LENGTH, usual="18"),
+            Asked("extension", _("Square to nut"), Dimension.LENGTH, usual="2"),
+            Asked("angle", _("Angle between"), Dimension.ANGLE, usual="0"),
+        ),
+        _setting,
+    )
+
+
+def _tool_sheet() -> Sheet:
+    return Sheet(
+        "tool",
+        _("Torque-tool check"),
+        _("Against a tester."),
+        (
+            Asked("set", _("Set to"), Dimension.TORQUE, usual="65"),
+            Asked("read", _("The tester read"), Dimension.TORQUE, usual="66"),
+            Asked("maximum", _("Largest on its scale"), Dimension.TORQUE, usual="150"),
+        ),
+        _tool,
+    )
+
+
+def _pattern_sheet() -> Sheet:
+    return Sheet(
+        "pattern",
+        _("Order of a pattern"),
+        _("In passes, across the circle."),
+        (Asked("bolts", _("Bolts"), usual="6", is_number=True), _figure_field()),
+        _pattern,
+    )
+
+
 def sheets() -> tuple[Sheet, ...]:
     """The sheets of this part, in the language of the page."""
-    thread = Asked("thread", _("Thread"), usual="1/2-13", hint=_("3/8-16 or M12x1.75"))
-    grade = Asked("grade", _("Grade or class"), usual="8", hint=_("5, 8, 8.8, 10.9 …"))
-    figure = Asked("torque", _("Torque"), Dimension.TORQUE, usual="65")
-    finish = Asked("finish", _("On the threads"), choices=FINISHES, usual=Finish.OILED)
     return (
-        Sheet("bolt", _("Bolt"), _("What a bolt bears."), (thread, grade), _strength),
-        Sheet(
-            "clamp",
-            _("Torque to clamp load"),
-            _("A range, never one number."),
-            (
-                thread,
-                grade,
-                figure,
-                finish,
-                Asked("asked", _("The figure was given for"), choices=FINISHES, may_be_empty=True),
-            ),
-            _clamp,
-        ),
-        Sheet(
-            "turn",
-            _("Torque plus angle"),
-            _("What the last turn does to the bolt."),
-            (
-                Asked("thread", _("Thread"), usual="1/2-20"),
-                grade,
-                Asked("torque", _("Torque first"), Dimension.TORQUE, usual="20"),
-                Asked("angle", _("then turned by"), Dimension.ANGLE, usual="180"),
-                Asked(
-                    "grip", _("Grip"), Dimension.LENGTH, usual="1 1/2", hint=_("thickness that is clamped")
-                ),
-                finish,
-            ),
-            _turn,
-        ),
-        Sheet(
-            "castle",
-            _("Castle nut"),
-            _("To the cotter pin's hole."),
-            (
-                Asked("turn", _("Forward to the next slot"), Dimension.ANGLE, usual="20"),
-                Asked("most", _("The instruction allows"), Dimension.ANGLE, may_be_empty=True),
-            ),
-            _castle,
-        ),
-        Sheet(
-            "setting",
-            _("Wrench setting"),
-            _("Through an extension or crowfoot, on a self-locking nut."),
-            (
-                Asked("figure", _("Figure at the nut"), Dimension.TORQUE, usual="65"),
-                Asked("prevailing", _("Prevailing torque"), Dimension.TORQUE, may_be_empty=True),
-                Asked("lever", _("Hand to square"), Dimension.LENGTH, usual="18"),
-                Asked("extension", _("Square to nut"), Dimension.LENGTH, usual="2"),
-                Asked("angle", _("Angle between"), Dimension.ANGLE, usual="0"),
-            ),
-            _setting,
-        ),
-        Sheet(
-            "tool",
-            _("Torque-tool check"),
-            _("Against a tester."),
-            (
-                Asked("set", _("Set to"), Dimension.TORQUE, usual="65"),
-                Asked("read", _("The tester read"), Dimension.TORQUE, usual="66"),
-                Asked("maximum", _("Largest on its scale"), Dimension.TORQUE, usual="150"),
-            ),
-            _tool,
-        ),
-        Sheet(
-            "pattern",
-            _("Order of a pattern"),
-            _("In passes, across the circle."),
-            (Asked("bolts", _("Bolts"), usual="6", is_number=True), figure),
-            _pattern,
-        ),
+        _bolt_sheet(),
+        _clamp_sheet(),
+        _turn_sheet(),
+        _castle_sheet(),
+        _setting_sheet(),
+        _tool_sheet(),
+        _pattern_sheet(),
     )

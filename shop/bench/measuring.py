@@ -60,46 +60,54 @@ def _decide(given: Given) -> Answer:
     )
 
 
+def _figure_sheet() -> Sheet:
+    return Sheet(
+        "figure",
+        _("One figure, every unit"),
+        _("As it is written on the tape, the sheet or the certificate."),
+        (
+            Asked(
+                "figure",
+                _("Figure"),
+                usual="29 1/2 in",
+                hint=_("29 1/2 in, 749.3 mm, 65 lbf·ft, −0° 45′"),
+            ),
+        ),
+        _figure,
+    )
+
+
+def _limit_sheet() -> Sheet:
+    return Sheet(
+        "limit",
+        _("A limit, read"),
+        _("What an instruction's limit means."),
+        (Asked("limit", _("Limit"), usual="29 1/2 ±1/16 in"),),
+        _limit,
+    )
+
+
+def _decide_sheet() -> Sheet:
+    return Sheet(
+        "decide",
+        _("Does it conform?"),
+        _("With what the instrument may be off."),
+        (
+            Asked("limit", _("Limit"), usual="29 1/2 ±1/16 in"),
+            Asked("reading", _("Reading"), usual="29 17/32"),
+            Asked("step", _("The instrument shows steps of"), usual="1/32 in"),
+            Asked("error", _("It may be off by"), usual="1/32 in"),
+            Asked(
+                "rule",
+                _("Rule"),
+                choices=tuple((name, name) for name in RULES),
+                usual=ISO_14253_95.name,
+            ),
+        ),
+        _decide,
+    )
+
+
 def sheets() -> tuple[Sheet, ...]:
     """The sheets of this part, in the language of the page."""
-    return (
-        Sheet(
-            "figure",
-            _("One figure, every unit"),
-            _("As it is written on the tape, the sheet or the certificate."),
-            (
-                Asked(
-                    "figure",
-                    _("Figure"),
-                    usual="29 1/2 in",
-                    hint=_("29 1/2 in, 749.3 mm, 65 lbf·ft, −0° 45′"),
-                ),
-            ),
-            _figure,
-        ),
-        Sheet(
-            "limit",
-            _("A limit, read"),
-            _("What an instruction's limit means."),
-            (Asked("limit", _("Limit"), usual="29 1/2 ±1/16 in"),),
-            _limit,
-        ),
-        Sheet(
-            "decide",
-            _("Does it conform?"),
-            _("With what the instrument may be off."),
-            (
-                Asked("limit", _("Limit"), usual="29 1/2 ±1/16 in"),
-                Asked("reading", _("Reading"), usual="29 17/32"),
-                Asked("step", _("The instrument shows steps of"), usual="1/32 in"),
-                Asked("error", _("It may be off by"), usual="1/32 in"),
-                Asked(
-                    "rule",
-                    _("Rule"),
-                    choices=tuple((name, name) for name in RULES),
-                    usual=ISO_14253_95.name,
-                ),
-            ),
-            _decide,
-        ),
-    )
+    return (_figure_sheet(), _limit_sheet(), _decide_sheet())
