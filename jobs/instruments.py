@@ -15,7 +15,7 @@ from shop.engineering.measures import Quantity
 from shop.engineering.rules import Rule, rule_named
 from shop.engineering.thresholds import Thresholds
 from shop.engineering.uncertainty import InstrumentData
-from shop.engineering.writer import natural
+from shop.engineering.writer import natural, rounded
 from shop.instrument_data import instrument_data, measures
 from shop.models import Instrument, ShopSettings
 
@@ -76,16 +76,24 @@ def choices_for(
             capabilities.append(can_prove_equal(equal, data, at, rule))
         proves = all(capability.provable for capability in capabilities)
         found_thresholds = capabilities[0].thresholds if limits else None
-        found.append(Choice(row, data, _why_not(row, on=on), proves, _aim(capabilities), found_thresholds))
+        found.append(
+            Choice(row, data, _why_not(row, on=on), proves, _aim(capabilities, row.unit), found_thresholds)
+        )
     if any(c.is_usable and c.proves for c in found):
         found = [c if c.proves or c.why_not else _unable(c, found) for c in found]
     return sorted(found, key=lambda c: (not c.is_usable, c.row.kind != kind, not c.proves, c.row.code))
 
 
-def _aim(capabilities: Sequence[Capability]) -> str:
-    """Where to set or aim so that the limit is proved; empty where it cannot be or nothing is to be set."""
+def _aim(capabilities: Sequence[Capability], unit: str) -> str:
+    """Where to set or aim so that the limit is proved, in the instrument's own unit too where it has another.
+
+    Empty where it cannot be proved or nothing is to be set.
+    """
     found = [c.thresholds.suggested for c in capabilities if c.provable and c.thresholds]
-    return natural(found[0]) if len(found) == 1 and found[0] is not None else ""
+    if len(found) != 1 or found[0] is None:
+        return ""
+    words = natural(found[0])
+    return words if found[0].unit == unit else f"{words} = {rounded(found[0], unit)}"
 
 
 def _why_not(row: Instrument, *, on: dt.date) -> str:

@@ -12,6 +12,7 @@ from typing import Any
 from django.utils.translation import gettext as _
 
 from jobs.bad_input import BadInput
+from jobs.bolts import meaning_of, wrong_lubricant
 from jobs.instruments import agreed_rule, pick_instrument
 from jobs.limits import limits_of, parsed
 from jobs.models import Checkpoint, CheckpointKind, Result, ResultVerdict
@@ -92,8 +93,11 @@ def _torque(question: Question) -> Judged:
     """A click wrench gives no reading: what it was set to, and that it clicked."""
     _require_confirmed(question)
     judged = _dimension(question)
-    readings = {**judged.readings, "clicked": True}
-    return Judged(judged.verdict, judged.explanation, readings, judged.decision, judged.instrument)
+    used = question.payload.get("used_lubricant", "")
+    readings = {**judged.readings, "clicked": True, **({"used_lubricant": used} if used else {})}
+    meaning = meaning_of(question.checkpoint, read_back(judged.readings["value"]))
+    decision = {**judged.decision, **({"bolt": meaning} if meaning else {})}
+    return Judged(judged.verdict, judged.explanation, readings, decision, judged.instrument)
 
 
 def _torque_angle(question: Question) -> Judged:
@@ -104,11 +108,18 @@ def _torque_angle(question: Question) -> Judged:
     angle = question.quantity("angle", limits.unit)
     instrument = pick_instrument(question, [limits], [angle], name="angle_instrument")
     turned = decide(limits, instrument.data, angle, agreed_rule(question.settings))
+    meaning = meaning_of(question.checkpoint, read_back(torque.readings["value"]), angle)
+    plain = {name: part for name, part in torque.decision.items() if name != "bolt"}
     return Judged(
         worst(torque.verdict, turned.verdict),
         f"{torque.explanation} {words(turned.explanation)}",
         {**torque.readings, "angle": question.kept("angle", angle)},
-        {"torque": torque.decision, "angle": turned.as_json(), "rule": turned.as_json().get("rule")},
+        {
+            "torque": plain,
+            "angle": turned.as_json(),
+            "rule": turned.as_json().get("rule"),
+            **({"bolt": meaning} if meaning else {}),
+        },
         torque.instrument,
         instrument.row,
     )
@@ -119,12 +130,22 @@ def _require_confirmed(question: Question) -> None:
     checkpoint, errors = question.checkpoint, {}
     if not question.says_yes("clicked"):
         errors["clicked"] = _("Say that the wrench clicked or showed its figure")
-    if checkpoint.lubricant and not question.says_yes("lubricant"):
-        errors["lubricant"] = _("Say that it was done with: %(what)s") % {"what": checkpoint.lubricant}
+    errors |= _lubricant_faults(question)
     if checkpoint.is_single_use and not question.says_yes("new_hardware"):
         errors["new_hardware"] = _("This hardware is single-use; say that it is new")
     if errors:
         raise BadInput(errors)
+
+
+def _lubricant_faults(question: Question) -> dict[str, str]:
+    """The figure holds for one lubricant: another kind on the threads clamps otherwise."""
+    asked, used = question.checkpoint.lubricant, str(question.payload.get("used_lubricant", "")).strip()
+    wrong = wrong_lubricant(question.checkpoint, used) if asked and used else ""
+    if wrong:
+        return {"used_lubricant": wrong}
+    if asked and not used and not question.says_yes("lubricant"):
+        return {"lubricant": _("Say that it was done with: %(what)s") % {"what": asked}}
+    return {}
 
 
 def _weld(question: Question) -> Judged:

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 
 from django.utils.translation import gettext as _
 
+from jobs.bolts import Bolt
 from jobs.fire_watch import fire_watch_not_over
 from jobs.instruments import Choice, agreed_rule, choices_for
 from jobs.limits import LimitWords, limit_words, parsed
@@ -81,11 +82,21 @@ class Panel:
         return self.typed.errors if self.typed else {}
 
     @property
+    def asks_lubricant(self) -> bool:
+        """Whether the figure holds for one lubricant, so that another on the threads is asked for."""
+        return self.checkpoint.is_joint and bool(self.checkpoint.lubricant)
+
+    @property
+    def bolt(self) -> str:
+        """The bolt of a joint in words, where the procedure states it."""
+        return str(Bolt.of(self.checkpoint) or "") if self.checkpoint.is_joint else ""
+
+    @property
     def other_errors(self) -> tuple[str, ...]:
         """Errors that belong to no field on the panel."""
         shown = {f.name for f in self.readings} | {f.name for f in self.choices}
         shown |= {f.name for f in self.confirms} | {f.name for f in self.instruments}
-        shown |= {"reason", "photo", "pin", "person"}
+        shown |= {"reason", "photo", "pin", "person", "used_lubricant"}
         return tuple(
             text for name, text in self.errors.items() if name not in shown and f"p_{name}" not in shown
         )

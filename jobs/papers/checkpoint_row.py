@@ -1,6 +1,8 @@
 """One checkpoint as the traveler prints it: its limit, and its result or the boxes to write one in."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from django.utils.text import capfirst
 from django.utils.translation import gettext as _
@@ -155,7 +157,7 @@ def _printed(standing: CheckpointStanding) -> Printed | None:
     if result is None:
         return None
     instruments = [i.code for i in (result.instrument, result.angle_instrument) if i is not None]
-    remark = ""
+    remark = _bolt_remark(result.decision)
     if standing.state == CheckState.ACCEPTED:
         remark = _("Accepted by %(who)s: %(reason)s") % {
             "who": result.acceptance.person,
@@ -169,6 +171,16 @@ def _printed(standing: CheckpointStanding) -> Printed | None:
         result=result,
         remark=remark,
     )
+
+
+def _bolt_remark(decision: Mapping[str, Any]) -> str:
+    """What a torque does to its bolt, with what it was worked out from."""
+    bolt = decision.get("bolt")
+    if not bolt:
+        return ""
+    low, high = (newtons / 1000 for newtons in bolt["clamp_n"])
+    words = {"low": f"{low:.0f}", "high": f"{high:.0f}", "bolt": bolt["bolt"], "source": bolt["source"]}
+    return _("Clamps with %(low)s to %(high)s kN (%(bolt)s; %(source)s)") % words
 
 
 def _note(standing: CheckpointStanding) -> str:

@@ -6,6 +6,7 @@ from functools import cache
 from django.utils.translation import gettext as _
 
 from jobs.models.procedures import Checkpoint, CheckpointKind, Joint, Proves
+from jobs.procedures.file.bolts import check_bolt
 from jobs.procedures.file.data import CheckpointData
 from jobs.procedures.file.fields import Faults, Fields
 from jobs.procedures.file.kinds import EVERY_KEY, KEYS, kinds_with
@@ -35,6 +36,7 @@ def read_checkpoint(table: Table, *, operation: str, number: int, faults: Faults
     _check_keys(fields, kind)
     if not code or not kind:
         return CheckpointData(code, kind, fields.text("title", longest=longest("title"), required=True))
+    check_bolt(fields)
     return CheckpointData(
         code=code,
         kind=kind,
@@ -49,6 +51,9 @@ def read_checkpoint(table: Table, *, operation: str, number: int, faults: Faults
         proves=fields.words("proves", Proves.values),
         joint=fields.choice("joint", JOINTS),
         lubricant=fields.text("lubricant", longest=longest("lubricant")),
+        thread=fields.text("thread", longest=longest("thread")),
+        grade=fields.text("grade", longest=longest("grade")),
+        grip=fields.text("grip", longest=longest("grip")),
         is_single_use=bool(fields.choice("hardware", (SINGLE_USE,))),
         at_ride_height=fields.yes_no("at_ride_height"),
         made_in=fields.text("made_in", longest=longest("made_in")),

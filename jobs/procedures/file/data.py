@@ -30,6 +30,9 @@ class CheckpointData:
     proves: tuple[str, ...] = ()
     joint: str = ""
     lubricant: str = ""
+    thread: str = ""
+    grade: str = ""
+    grip: str = ""
     is_single_use: bool = False
     at_ride_height: bool = False
     made_in: str = ""

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from jobs.models.procedures import CheckpointKind as Kind
 
 COMMON = ("code", "kind", "title", "side", "proves")
-JOINT_DETAILS = ("lubricant", "hardware", "at_ride_height")
+JOINT_DETAILS = ("lubricant", "thread", "grade", "grip", "hardware", "at_ride_height")
 
 
 @dataclass(frozen=True)
