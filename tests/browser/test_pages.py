@@ -20,7 +20,6 @@ from tests.jobs.small_route import KIT, PROCEDURE
 
 pytestmark = [pytest.mark.browser, pytest.mark.process]
 
-EACH_ROLE = {"quill": "service writer", "ferrule": "fabricator", "plumb": "lead", "tally": "clerk"}
 # What pages of the same content differ in: identities of entries and tokens of forms.
 IDENTITIES = re.compile(r'value="([0-9a-f-]{36}|[A-Za-z0-9]{64})"|-[0-9a-f]{32}')
 LOOKED_AT: set[str] = set()
@@ -108,17 +107,16 @@ def test_every_page_is_sound_for_the_manager(cast: Cast, shop: Site) -> None:
     assert found == []
 
 
-@pytest.mark.parametrize("username", EACH_ROLE)
-def test_every_page_is_sound_for(username: str, cast: Cast, shop: Site) -> None:
-    """Where somebody may not go, the page that says so is sound too."""
-    page = cast.desk(username)
+def test_every_page_is_sound_for_a_lead(cast: Cast, shop: Site) -> None:
+    """Who signs what nobody else may; what the others see is less. Where somebody may not go, that is said."""
+    page = cast.desk("plumb")
     found: list[str] = []
     for address in pages.desk_pages(shop):
         answer = page.goto(address)
         assert answer
         assert answer.status in {200, 403}, address
         if is_new(page):
-            found += faults_of(page, name_of(username, address))
+            found += faults_of(page, name_of("plumb", address))
     assert found == []
 
 
