@@ -61,7 +61,7 @@ def fetch(jobs: Sequence[Job]) -> Fetched:
             )
         ),
         kits=reconcile_many(orders),
-        entries=_entries([job.stream for job in jobs]),
+        entries=entries_of([job.stream for job in jobs]),
     )
 
 
@@ -78,15 +78,18 @@ def _operations(jobs: Sequence[int]) -> dict[int, tuple[OperationStanding, ...]]
         JobOperation.objects.filter(job__in=jobs).select_related("operation").order_by("job", "position")
     )
     checkpoints = _checkpoints({o.operation_id for o in job_operations})
-    results = _results(jobs)
+    results = results_of(models.Q(job_operation__job__in=jobs))
     found: dict[int, list[OperationStanding]] = defaultdict(list)
     for o in job_operations:
-        standings = tuple(_standing(c, o, results[o.pk, c.pk]) for c in checkpoints[o.operation_id])
+        standings = tuple(standing_of(c, o, results[o.pk, c.pk]) for c in checkpoints[o.operation_id])
         found[o.job_id].append(OperationStanding(o, o.operation, standings))
     return {key: tuple(operations) for key, operations in found.items()}
 
 
-def _standing(checkpoint: Checkpoint, operation: JobOperation, results: list[Result]) -> CheckpointStanding:
+def standing_of(
+    checkpoint: Checkpoint, operation: JobOperation, results: Sequence[Result]
+) -> CheckpointStanding:
+    """A checkpoint of a job with its results, which from now on name both without asking again."""
     for result in results:
         result.checkpoint, result.job_operation = checkpoint, operation
     return CheckpointStanding(checkpoint, operation, tuple(results))
@@ -99,9 +102,10 @@ def _checkpoints(operations: set[int]) -> dict[int, list[Checkpoint]]:
     return found
 
 
-def _results(jobs: Sequence[int]) -> dict[tuple[int, int], list[Result]]:
+def results_of(which: models.Q) -> dict[tuple[int, int], list[Result]]:
+    """Results with all that hangs on them, the oldest first, by operation of the job and checkpoint."""
     found: dict[tuple[int, int], list[Result]] = defaultdict(list)
-    rows = Result.objects.filter(job_operation__job__in=jobs).select_related(
+    rows = Result.objects.filter(which).select_related(
         "person",
         "instrument",
         "angle_instrument",
@@ -114,7 +118,8 @@ def _results(jobs: Sequence[int]) -> dict[tuple[int, int], list[Result]]:
     return found
 
 
-def _entries(streams: Sequence[str]) -> dict[str, tuple[EntryMark, ...]]:
+def entries_of(streams: Sequence[str]) -> dict[str, tuple[EntryMark, ...]]:
+    """Every accepted entry of each stream, in order."""
     found: dict[str, list[EntryMark]] = defaultdict(list)
     rows = Entry.objects.filter(stream__in=streams, outcome=Outcome.ACCEPTED).order_by("stream", "position")
     for stream, pk, subject, kind, signer in rows.values_list("stream", "pk", "subject", "kind", "signer_id"):

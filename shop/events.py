@@ -22,8 +22,12 @@ def lock_stream(stream: str) -> StreamHead:
     """Take the end of a stream; whoever comes second waits. To be called in a transaction."""
     if not transaction.get_connection().in_atomic_block:
         raise NotInTransactionError(f"an event of {stream} belongs into the transaction of its change")
-    StreamHead.objects.get_or_create(stream=stream)
-    return StreamHead.objects.select_for_update().get(stream=stream)
+    heads = StreamHead.objects.select_for_update()
+    known = heads.filter(stream=stream).first()
+    if known is None:
+        StreamHead.objects.get_or_create(stream=stream)
+        known = heads.get(stream=stream)
+    return known
 
 
 def row_name(row: models.Model) -> str:

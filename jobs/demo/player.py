@@ -11,6 +11,7 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from PIL import Image, ImageDraw
 
 from jobs.demo.clock import WorkClock
+from jobs.demo.kept_record import KeptRecord
 from jobs.models import CheckpointKind, Flag, Job, Proves
 from jobs.pictures import store_picture
 from jobs.record import CheckpointStanding, JobRecord, OperationStanding
@@ -38,10 +39,11 @@ class Player:
     clock: WorkClock
     cast: Mapping[str, str] = field(default_factory=dict)
     made: int = 0
+    kept: KeptRecord = field(default_factory=KeptRecord)
 
     @property
     def record(self) -> JobRecord:
-        return JobRecord.load(Job.objects.get(pk=self.job.pk))
+        return self.kept(Job.objects.select_related("kit_order").get(pk=self.job.pk))
 
     def play(self, up_to: str) -> None:
         """Everything up to and including an operation, with good readings."""
@@ -102,7 +104,7 @@ class Player:
             saw=last.pk if last else None,
             payload=payload or {},
         )
-        answer = record_entry(sent, now=self.clock.at)
+        answer = record_entry(sent, now=self.clock.at, load=self.kept)
         if not answer.accepted:
             raise NotAcceptedError(f"{self.job.number} {subject} {kind} {payload}: {answer.data}")
         return answer

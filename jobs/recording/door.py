@@ -62,8 +62,13 @@ class FloorEntry:
     tablet_id: int | None = None
 
 
-def record_entry(sent: FloorEntry, *, now: dt.datetime) -> Answer:
+def record_entry(
+    sent: FloorEntry, *, now: dt.datetime, load: Callable[[Job], JobRecord] = JobRecord.load
+) -> Answer:
     """Record one entry on a job, once, whatever the network does.
+
+    Args:
+        load: how the job's record is read inside of the transaction.
 
     Raises:
         UnknownPlaceError: there is no such job or kind.
@@ -91,7 +96,7 @@ def record_entry(sent: FloorEntry, *, now: dt.datetime) -> Answer:
     def handle(entry: Entry) -> dict[str, Any]:
         # Read anew inside of the transaction: what was true before the door may not be true any more.
         current = Job.objects.select_related("kit_order__kit_revision__kit", "bay").get(pk=job.pk)
-        record = JobRecord.load(current)
+        record = load(current)
         if current.is_released and sent.kind != "photo":
             raise Refused(_("Job %(number)d is released; its record is closed") % {"number": job.number})
         if not sent.signer.is_active:

@@ -1,0 +1,108 @@
+"""A job's record kept from entry to entry while its car is taken along: only what changed is read anew.
+
+Every change writes an event that names its rows. So the events since the last look say what to read
+again; whatever they name that is not known here has all of it read anew.
+"""
+
+import json
+from collections import defaultdict
+from collections.abc import Mapping
+from dataclasses import replace
+
+from django.db.models import Q
+
+from jobs.fetching import Fetched, entries_of, fetch, results_of, standing_of
+from jobs.models import Job, JobOperation, Result
+from jobs.record import JobRecord
+from jobs.standing import CheckpointStanding, OperationStanding
+from shop.models import Event, ShopSettings, StreamHead
+
+# Rows that a loaded record does not hold, or that whoever asks for it has read already.
+NOT_HELD = frozenset({"shop.entry", "jobs.photo", "jobs.job"})
+READ_ANEW = frozenset({"jobs.joboperation", "jobs.result", "jobs.reopening", "jobs.acceptance"})
+
+Named = Mapping[str, set[str]]
+
+
+class KeptRecord:
+    """To be given to the door as its way to load the record of one job."""
+
+    def __init__(self) -> None:
+        self._fetched: Fetched | None = None
+        self._heads: dict[str, int] = {}
+
+    def __call__(self, job: Job) -> JobRecord:
+        self._fetched = self._read(job)
+        return JobRecord.of(job, self._fetched, ShopSettings.current())
+
+    def _read(self, job: Job) -> Fetched:
+        before, self._heads = self._heads, _heads(job)
+        own = job.stream
+        others_moved = {**before, own: 0} != {**self._heads, own: 0}
+        if self._fetched is None or others_moved:
+            return fetch([job])
+        named = _rows_named(own, after=before.get(own, 0))
+        if not named.keys() <= NOT_HELD | READ_ANEW:
+            return fetch([job])
+        operations = _operations_anew(self._fetched.operations[job.pk], named)
+        return replace(self._fetched, operations={job.pk: operations}, entries=entries_of([own]))
+
+
+def _heads(job: Job) -> dict[str, int]:
+    """How far the streams are of which a job's record is read."""
+    streams = [job.stream, job.kit_order.stream]
+    return dict(StreamHead.objects.filter(stream__in=streams).values_list("stream", "sequence"))
+
+
+def _rows_named(stream: str, *, after: int) -> Named:
+    """The rows that the events of a stream name after one of them, by their model."""
+    named: dict[str, set[str]] = defaultdict(set)
+    events = Event.objects.filter(stream=stream, sequence__gt=after).order_by()
+    for payload in events.values_list("payload", flat=True):
+        told = json.loads(bytes(payload))
+        for row in [*told["rows"], *told["removed"]]:
+            model, _colon, key = row.partition(":")
+            named[model].add(key)
+    return named
+
+
+def _operations_anew(kept: tuple[OperationStanding, ...], named: Named) -> tuple[OperationStanding, ...]:
+    rows = JobOperation.objects.filter(pk__in=named.get("jobs.joboperation", ())).select_related("operation")
+    changed = {row.pk: row for row in rows}
+    results = {result.pk: result for found in _results_named(named).values() for result in found}
+    touched = {result.job_operation_id for result in results.values()} | changed.keys()
+    return tuple(
+        _anew(standing, changed.get(standing.job_operation.pk), results)
+        if standing.job_operation.pk in touched
+        else standing
+        for standing in kept
+    )
+
+
+def _results_named(named: Named) -> dict[tuple[int, int], list[Result]]:
+    """The results that are new, were opened again or accepted."""
+    which = Q(pk__in=named.get("jobs.result", ()))
+    for model in ("reopening", "acceptance"):
+        if keys := named.get(f"jobs.{model}"):
+            which |= Q(**{f"{model}__pk__in": keys})
+    return results_of(which) if named.keys() & READ_ANEW - {"jobs.joboperation"} else {}
+
+
+def _anew(
+    standing: OperationStanding, changed: JobOperation | None, results: Mapping[int, Result]
+) -> OperationStanding:
+    row = changed or standing.job_operation
+    checkpoints = tuple(_with_results(c, row, results) for c in standing.checkpoints)
+    return OperationStanding(row, row.operation, checkpoints)
+
+
+def _with_results(
+    kept: CheckpointStanding, row: JobOperation, results: Mapping[int, Result]
+) -> CheckpointStanding:
+    own = {r.pk: r for r in results.values() if (r.job_operation_id, r.checkpoint_id) == _place(kept)}
+    found = {r.pk: r for r in kept.results} | own
+    return standing_of(kept.checkpoint, row, [found[key] for key in sorted(found)])
+
+
+def _place(standing: CheckpointStanding) -> tuple[int, int]:
+    return standing.job_operation.pk, standing.checkpoint.pk
