@@ -108,7 +108,7 @@ def test_every_page_is_sound_for_the_manager(cast: Cast, shop: Site) -> None:
 
 
 def test_every_page_is_sound_for_a_lead(cast: Cast, shop: Site) -> None:
-    """Who signs what nobody else may; what the others see is less. Where somebody may not go, that is said."""
+    """Who signs what nobody else may; the others see less. Where somebody may not go, that is said."""
     page = cast.desk("plumb")
     found: list[str] = []
     for address in pages.desk_pages(shop):
