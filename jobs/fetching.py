@@ -8,7 +8,7 @@ from uuid import UUID
 
 from django.db import models
 
-from jobs.models import Authority, Checkpoint, Job, JobOperation, Nonconformance, Override, Result
+from jobs.models import Authority, Checkpoint, ExtraWork, Job, JobOperation, Nonconformance, Override, Result
 from jobs.standing import CheckpointStanding, OperationStanding
 from parts.models import KitOrder
 from parts.reconciling import reconcile_many
@@ -36,6 +36,7 @@ class Fetched:
     authorities: dict[int, tuple[Authority, ...]]
     overrides: dict[int, tuple[Override, ...]]
     nonconformances: dict[int, tuple[Nonconformance, ...]]
+    extra_works: dict[int, tuple[ExtraWork, ...]]
     kits: dict[int, OrderStanding]
     entries: dict[str, tuple[EntryMark, ...]] = field(default_factory=dict)
 
@@ -46,7 +47,7 @@ def fetch(jobs: Sequence[Job]) -> Fetched:
     orders = KitOrder.objects.filter(job__in=keys)
     return Fetched(
         operations=_operations(keys),
-        authorities=_by_job(Authority.objects.filter(job__in=keys)),
+        authorities=_by_job(Authority.objects.filter(job__in=keys).select_related("estimate")),
         overrides=_by_job(
             Override.objects.filter(job__in=keys).select_related("job_operation__operation", "person")
         ),
@@ -60,8 +61,11 @@ def fetch(jobs: Sequence[Job]) -> Fetched:
                 "second",
             )
         ),
+        extra_works=_by_job(
+            ExtraWork.objects.filter(job__in=keys).select_related("job_operation__operation", "asked_by")
+        ),
         kits=reconcile_many(orders),
-        entries=entries_of([job.stream for job in jobs]),
+        entries=_entries([job.stream for job in jobs]),
     )
 
 
@@ -75,21 +79,20 @@ def _by_job(rows: "models.QuerySet[Row]") -> dict[int, tuple[Row, ...]]:
 def _operations(jobs: Sequence[int]) -> dict[int, tuple[OperationStanding, ...]]:
     """In three queries: operations, checkpoints, results with what hangs on them."""
     job_operations = list(
-        JobOperation.objects.filter(job__in=jobs).select_related("operation").order_by("job", "position")
+        JobOperation.objects.filter(job__in=jobs)
+        .select_related("operation", "addition__extra_work")
+        .order_by("job", "position")
     )
     checkpoints = _checkpoints({o.operation_id for o in job_operations})
-    results = results_of(models.Q(job_operation__job__in=jobs))
+    results = _results(jobs)
     found: dict[int, list[OperationStanding]] = defaultdict(list)
     for o in job_operations:
-        standings = tuple(standing_of(c, o, results[o.pk, c.pk]) for c in checkpoints[o.operation_id])
+        standings = tuple(_standing(c, o, results[o.pk, c.pk]) for c in checkpoints[o.operation_id])
         found[o.job_id].append(OperationStanding(o, o.operation, standings))
     return {key: tuple(operations) for key, operations in found.items()}
 
 
-def standing_of(
-    checkpoint: Checkpoint, operation: JobOperation, results: Sequence[Result]
-) -> CheckpointStanding:
-    """A checkpoint of a job with its results, which from now on name both without asking again."""
+def _standing(checkpoint: Checkpoint, operation: JobOperation, results: list[Result]) -> CheckpointStanding:
     for result in results:
         result.checkpoint, result.job_operation = checkpoint, operation
     return CheckpointStanding(checkpoint, operation, tuple(results))
@@ -102,10 +105,9 @@ def _checkpoints(operations: set[int]) -> dict[int, list[Checkpoint]]:
     return found
 
 
-def results_of(which: models.Q) -> dict[tuple[int, int], list[Result]]:
-    """Results with all that hangs on them, the oldest first, by operation of the job and checkpoint."""
+def _results(jobs: Sequence[int]) -> dict[tuple[int, int], list[Result]]:
     found: dict[tuple[int, int], list[Result]] = defaultdict(list)
-    rows = Result.objects.filter(which).select_related(
+    rows = Result.objects.filter(job_operation__job__in=jobs).select_related(
         "person",
         "instrument",
         "angle_instrument",
@@ -118,8 +120,7 @@ def results_of(which: models.Q) -> dict[tuple[int, int], list[Result]]:
     return found
 
 
-def entries_of(streams: Sequence[str]) -> dict[str, tuple[EntryMark, ...]]:
-    """Every accepted entry of each stream, in order."""
+def _entries(streams: Sequence[str]) -> dict[str, tuple[EntryMark, ...]]:
     found: dict[str, list[EntryMark]] = defaultdict(list)
     rows = Entry.objects.filter(stream__in=streams, outcome=Outcome.ACCEPTED).order_by("stream", "position")
     for stream, pk, subject, kind, signer in rows.values_list("stream", "pk", "subject", "kind", "signer_id"):

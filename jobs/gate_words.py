@@ -5,7 +5,7 @@ from collections.abc import Iterable
 
 from django.utils.translation import gettext as _
 
-from jobs.models import Proves
+from jobs.models import ExtraWork, Proves
 from jobs.reasons import NOBODY, Reason
 from jobs.record import CheckpointStanding, JobRecord, OperationStanding
 from parts.standing import LineStanding
@@ -64,6 +64,21 @@ def no_authority_to_cut() -> Reason:
         _("The customer has not allowed the car to be cut, in writing"),
         _("The service writer records the authority on the job's page"),
     )
+
+
+def extra_work_not_allowed(extra: ExtraWork) -> Reason:
+    """Work beyond the authority. Nobody sets the customer's word aside."""
+    words = {"number": extra.number, "text": extra.text[:120]}
+    if extra.withdrawn_at is not None:
+        text = _("Extra work %(number)d was withdrawn: %(text)s") % words
+        clear = _("Ask the customer anew, or mark the operation as not applicable")
+    elif extra.answer:
+        text = _("The customer said no to extra work %(number)d: %(text)s") % words
+        clear = _("Mark the operation as not applicable, or ask the customer anew")
+    else:
+        text = _("Extra work %(number)d waits for the customer: %(text)s") % words
+        clear = _("The customer answers through the private link, or the desk records the answer")
+    return Reason(f"extra_work:{extra.number}", text, clear)
 
 
 def kit_not_counted(record: JobRecord) -> Reason:

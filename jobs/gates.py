@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterable, Iterator
 from django.utils.translation import gettext as _
 
 from jobs.gate_words import (
+    extra_work_not_allowed,
     kit_not_counted,
     no_authority,
     no_authority_to_cut,
@@ -20,7 +21,7 @@ from jobs.gate_words import (
     open_nonconformance,
     shortage,
 )
-from jobs.models import SAFETY_JOINTS, Flag, Joint, OperationState, Proves
+from jobs.models import SAFETY_JOINTS, CustomerAnswer, Flag, Joint, OperationState, Proves
 from jobs.need import need_date
 from jobs.proofs import all_proved_before, in_doubt, not_proved
 from jobs.reasons import LEAD, MANAGER, NOBODY, Reason
@@ -84,6 +85,7 @@ def reasons_against_release(record: JobRecord, *, now: dt.datetime) -> list[Reas
             )
         found += open_checkpoints(operation.open_checkpoints)
     found += [open_nonconformance(n.number, n.text) for n in record.open_nonconformances]
+    found += [extra_work_not_allowed(extra) for extra in record.extra_work_waiting]
     found += [shortage(line, NOBODY) for line in record.kit.shortages if line.is_critical]
     return _unique(found)
 
@@ -113,6 +115,16 @@ def _stopped(record: JobRecord, operation: OperationStanding) -> Iterator[Reason
             yield open_nonconformance(row.number, row.text)
 
 
+def before_extra_work_is_allowed(
+    record: JobRecord, operation: OperationStanding, now: dt.datetime
+) -> Iterator[Reason]:
+    """An operation that was added as extra work waits for the customer's yes."""
+    addition = getattr(operation.job_operation, "addition", None)
+    extra = addition.extra_work if addition else None
+    if extra is not None and (extra.answer != CustomerAnswer.YES or extra.withdrawn_at is not None):
+        yield extra_work_not_allowed(extra)
+
+
 def before_parts_are_used(
     record: JobRecord, operation: OperationStanding, now: dt.datetime
 ) -> Iterator[Reason]:
@@ -132,8 +144,11 @@ def before_it_stops_rolling(
     """A car that cannot roll blocks its bay: authority, kit counted, shortages covered by date or name."""
     if not operation.does(Flag.STOPS_ROLLING):
         return
-    if not record.allows_cutting:
-        yield no_authority_to_cut()
+    if record.cuts_structure:
+        if not record.allows_cutting:
+            yield no_authority_to_cut()
+    elif not record.authorities:
+        yield no_authority()
     if not record.kit.is_counted:
         yield kit_not_counted(record)
         return
@@ -243,6 +258,7 @@ WITHOUT_SPARKS = tuple(gate for gate in DURING_WORK if gate is not before_hot_wo
 # The permit checks lie inside of their operation: it is started first, and nothing else goes before them.
 BEFORE_START: tuple[Gate, ...] = (
     before_every_operation,
+    before_extra_work_is_allowed,
     before_parts_are_used,
     before_it_stops_rolling,
     *WITHOUT_SPARKS,

@@ -14,7 +14,7 @@ from zoneinfo import ZoneInfo
 from django.utils.translation import gettext as _
 
 from jobs.fetching import EntryMark, Fetched, fetch
-from jobs.models import Authority, CheckpointKind, Flag, Job, Nonconformance, Override, Proves
+from jobs.models import Authority, CheckpointKind, ExtraWork, Flag, Job, Nonconformance, Override, Proves
 from jobs.standing import CLOSED, CheckpointStanding, CheckState, OperationStanding
 from parts.standing import OrderStanding
 from shop.models import ShopSettings
@@ -34,6 +34,7 @@ class JobRecord:
     authorities: tuple[Authority, ...]
     overrides: tuple[Override, ...]
     nonconformances: tuple[Nonconformance, ...]
+    extra_works: tuple[ExtraWork, ...]
     kit: OrderStanding
     settings: ShopSettings
     last_entries: Mapping[str, UUID]
@@ -49,11 +50,10 @@ class JobRecord:
         """Everything of several jobs by their keys, in no more queries than for one."""
         of = list(jobs)
         fetched, settings = fetch(of), ShopSettings.current()
-        return {job.pk: cls.of(job, fetched, settings) for job in of}
+        return {job.pk: cls._of(job, fetched, settings) for job in of}
 
     @classmethod
-    def of(cls, job: Job, fetched: Fetched, settings: ShopSettings) -> "JobRecord":
-        """One job out of what was fetched."""
+    def _of(cls, job: Job, fetched: Fetched, settings: ShopSettings) -> "JobRecord":
         entries = fetched.entries.get(job.stream, ())
         return cls(
             job=job,
@@ -61,6 +61,7 @@ class JobRecord:
             authorities=fetched.authorities.get(job.pk, ()),
             overrides=fetched.overrides.get(job.pk, ()),
             nonconformances=fetched.nonconformances.get(job.pk, ()),
+            extra_works=fetched.extra_works.get(job.pk, ()),
             kit=fetched.kits[job.kit_order_id],
             settings=settings,
             last_entries={entry.subject: entry.id for entry in entries},
@@ -88,6 +89,16 @@ class JobRecord:
     @property
     def allows_cutting(self) -> bool:
         return any(a.allows_cutting for a in self.authorities)
+
+    @property
+    def cuts_structure(self) -> bool:
+        """Whether an operation of this car's route cuts structure; a bolt-in kit's does not."""
+        return any(o.does(Flag.CUTS_STRUCTURE) for o in self.operations)
+
+    @property
+    def extra_work_waiting(self) -> tuple[ExtraWork, ...]:
+        """Work beyond the authority that the customer has not answered yet."""
+        return tuple(e for e in self.extra_works if e.is_waiting)
 
     def find(self, code: str) -> OperationStanding | None:
         return next((o for o in self.operations if o.code == code), None)

@@ -7,7 +7,8 @@ from django import forms
 from django.utils.translation import gettext as _now
 from django.utils.translation import gettext_lazy as _
 
-from jobs.models import AuthorityWay, Job, ProcedureRevision
+from jobs.desk.money_forms import WAYS
+from jobs.models import Job, ProcedureRevision
 from jobs.opening import Booking
 from parts.models import KitOrder
 from shop.engineering.vin import LONGEST_SERIAL, SerialCheck, check_serial
@@ -90,9 +91,7 @@ class JobOpenForm(forms.Form):
         widget=forms.RadioSelect,
     )
     given_by = forms.CharField(label=_("Given by"), max_length=120, required=False)
-    way = forms.ChoiceField(
-        label=_("How"), required=False, choices=[("", _("Not given yet")), *AuthorityWay.choices]
-    )
+    way = forms.ChoiceField(label=_("How"), required=False, choices=[("", _("Not given yet")), *WAYS[1:]])
 
     use_required_attribute = False
 

@@ -10,7 +10,7 @@ from typing import Any, ClassVar
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
-from jobs.models import AuthorityWay, Disposition, Stands
+from jobs.models import Disposition, Stands
 from jobs.record import JobRecord
 from shop.models import Bay, Person
 
@@ -78,7 +78,8 @@ class EntryForm(forms.Form):
         """Put the door's messages beside their fields; one without a field stands above them."""
         self.is_valid()
         for name, message in errors.items():
-            field = next((f for f in (f"p_{name}", name) if f in self.fields), None)
+            seen = (f for f in (f"p_{name}", name) if f in self.fields)
+            field = next((f for f in seen if not self.fields[f].widget.is_hidden), None)
             self.add_error(field, message)
 
 
@@ -149,19 +150,6 @@ class OverrideForm(EntryForm):
     p_reason = ReasonField(label=_("Reason"), help_text=_("It shows on the papers, with your name."))
 
 
-class AuthorityForm(EntryForm):
-    kind = "authority"
-    action = _("Record the authority")
-    p_scope = forms.CharField(
-        label=_("Work allowed"), max_length=2000, widget=forms.Textarea(attrs={"rows": 3})
-    )
-    p_allows_cutting = forms.ChoiceField(
-        label=_("May the car be cut?"), choices=YES_NO, widget=forms.RadioSelect, initial="no"
-    )
-    p_given_by = forms.CharField(label=_("Given by"), max_length=120)
-    p_way = forms.ChoiceField(label=_("How"), choices=[("", _("Choose")), *AuthorityWay.choices])
-
-
 class MoveForm(EntryForm):
     kind = "move"
     action = _("Move it")
@@ -196,7 +184,6 @@ FORMS: tuple[type[EntryForm], ...] = (
     ReworkCheckedForm,
     AcceptCloseForm,
     OverrideForm,
-    AuthorityForm,
     MoveForm,
     ReleaseForm,
 )

@@ -4,8 +4,9 @@ import datetime as dt
 from dataclasses import dataclass
 from functools import cached_property
 
-from jobs.desk.forms import AuthorityForm, EntryForm, MoveForm, ReleaseForm
+from jobs.desk.forms import EntryForm, MoveForm, ReleaseForm
 from jobs.desk.history import Line, history_of
+from jobs.desk.money_forms import AuthorityForm
 from jobs.desk.panel import Against, Problem, against, blocked_since, problems
 from jobs.desk.progress import rule_of, where_is_it
 from jobs.desk.rule_picture import RulePicture
@@ -15,7 +16,7 @@ from jobs.models import Job, Stage, Stands
 from jobs.need import need_date, ready_date
 from jobs.reasons import Reason
 from jobs.record import CheckpointStanding, CheckState, JobRecord, OperationStanding
-from jobs.recording.leave import DESK_ROLES
+from jobs.recording.authority import DESK_ROLES
 from parts.standing import LineStanding
 from shop.models import Person, Role
 

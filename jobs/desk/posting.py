@@ -11,6 +11,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, gettext_noop
 
 from jobs.desk.forms import FORMS, EntryForm, FinishForm, PassHoldPointForm
+from jobs.desk.money_forms import MONEY_FORMS
 from jobs.desk.readings import ReadingForm, WitnessForm
 from jobs.instruments import all_instruments
 from jobs.models import CheckpointKind, ResultVerdict
@@ -19,7 +20,7 @@ from jobs.record import JobRecord, OperationStanding
 from shop.entries import Answer
 from shop.models import Person
 
-FORM_OF_KIND = {form.kind: form for form in FORMS}
+FORM_OF_KIND = {form.kind: form for form in (*FORMS, *MONEY_FORMS)}
 
 
 def posted_form(record: JobRecord, posted: Mapping[str, Any], *, now: dt.datetime) -> EntryForm | None:
@@ -114,6 +115,11 @@ DONE = {
     "accept_close": gettext_noop("Accepted in your name; it shows on the papers"),
     "override": gettext_noop("Set aside in your name; it shows on the papers"),
     "authority": gettext_noop("The authority to work is recorded"),
+    "estimate_answer": gettext_noop("The answer to the estimate is recorded"),
+    "extra_work": gettext_noop("The extra work waits for the customer's answer"),
+    "extra_work_answer": gettext_noop("The answer to the extra work is recorded"),
+    "extra_work_withdrawn": gettext_noop("The question is taken back"),
+    "payment": gettext_noop("The payment is recorded"),
     "move": gettext_noop("The car is where you said"),
     "release": gettext_noop("The car is released"),
 }
@@ -141,6 +147,12 @@ KIND_WORDS = {
     "disposition": gettext_lazy("decision"),
     "override": gettext_lazy("set aside"),
     "move": gettext_lazy("moved"),
+    "authority": gettext_lazy("authority"),
+    "estimate_answer": gettext_lazy("answer to the estimate"),
+    "extra_work": gettext_lazy("extra work"),
+    "extra_work_answer": gettext_lazy("answer to the extra work"),
+    "extra_work_withdrawn": gettext_lazy("extra work withdrawn"),
+    "payment": gettext_lazy("payment"),
 }
 
 

@@ -133,7 +133,7 @@ class Authority(models.Model):
     is_evidence = True
 
     personal_fields = frozenset({"given_by"})
-    later_fields = frozenset({"amount_limit", "photo", "link", "extra_work"})
+    later_fields = frozenset({"amount_limit", "photo", "link", "extra_work", "estimate"})
 
     job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="authorities")
     scope = models.TextField(_("work allowed"))
@@ -158,6 +158,9 @@ class Authority(models.Model):
     )
     extra_work = models.OneToOneField(
         "jobs.ExtraWork", on_delete=models.PROTECT, null=True, blank=True, related_name="authority"
+    )
+    estimate = models.ForeignKey(
+        "jobs.Estimate", on_delete=models.PROTECT, null=True, blank=True, related_name="authorities"
     )
 
     class Meta:

@@ -10,11 +10,21 @@ from django.utils.translation import gettext as _
 
 from jobs.models import Job
 from jobs.record import JobRecord
-from jobs.recording import joints, leave, operations, photos, problems, results
+from jobs.recording import (
+    authority,
+    extra_work,
+    joints,
+    leave,
+    operations,
+    payments,
+    photos,
+    problems,
+    results,
+)
 from jobs.recording.plain import require_plain
 from jobs.recording.work import Work
 from shop.entries import Answer, Envelope, Refused, take_in
-from shop.models import Entry, Outcome, Person
+from shop.models import Entry, Outcome, Person, SignedHow
 
 KINDS: Mapping[str, Callable[[Work], dict[str, Any]]] = {
     "start": operations.start,
@@ -27,7 +37,12 @@ KINDS: Mapping[str, Callable[[Work], dict[str, Any]]] = {
     "disposition": problems.disposition,
     "rework_checked": problems.rework_checked,
     "accept_close": problems.accept_close,
-    "authority": leave.authority,
+    "authority": authority.authority,
+    "estimate_answer": payments.estimate_answer,
+    "extra_work": extra_work.extra_work,
+    "extra_work_answer": extra_work.extra_work_answer,
+    "extra_work_withdrawn": extra_work.extra_work_withdrawn,
+    "payment": payments.payment,
     "override": leave.override,
     "move": leave.move,
     "release": leave.release,
@@ -35,7 +50,13 @@ KINDS: Mapping[str, Callable[[Work], dict[str, Any]]] = {
 
 
 # What of an entry is personal, by its kind: kept apart, so that it can be erased.
-PERSONAL: Mapping[str, frozenset[str]] = {"authority": frozenset({"given_by"})}
+PERSONAL: Mapping[str, frozenset[str]] = {
+    "authority": frozenset({"given_by"}),
+    "estimate_answer": frozenset({"given_by"}),
+    "extra_work_answer": frozenset({"given_by"}),
+}
+# What still comes when the car has been handed over.
+AFTER_RELEASE = frozenset({"photo", "payment"})
 
 
 class UnknownPlaceError(LookupError):
@@ -62,13 +83,8 @@ class FloorEntry:
     tablet_id: int | None = None
 
 
-def record_entry(
-    sent: FloorEntry, *, now: dt.datetime, load: Callable[[Job], JobRecord] = JobRecord.load
-) -> Answer:
+def record_entry(sent: FloorEntry, *, now: dt.datetime) -> Answer:
     """Record one entry on a job, once, whatever the network does.
-
-    Args:
-        load: how the job's record is read inside of the transaction.
 
     Raises:
         UnknownPlaceError: there is no such job or kind.
@@ -96,10 +112,11 @@ def record_entry(
     def handle(entry: Entry) -> dict[str, Any]:
         # Read anew inside of the transaction: what was true before the door may not be true any more.
         current = Job.objects.select_related("kit_order__kit_revision__kit", "bay").get(pk=job.pk)
-        record = load(current)
-        if current.is_released and sent.kind != "photo":
+        record = JobRecord.load(current)
+        if current.is_released and sent.kind not in AFTER_RELEASE:
             raise Refused(_("Job %(number)d is released; its record is closed") % {"number": job.number})
-        if not sent.signer.is_active:
+        # Whoever made a link may have left; the customer who holds it may still answer.
+        if not sent.signer.is_active and sent.signed_how != SignedHow.LINK:
             raise Refused(_("%(name)s does not work here any more") % {"name": sent.signer})
         return handler(Work(record, sent.subject, entry, sent.signer, now, sent.payload))
 

@@ -1,4 +1,4 @@
-"""Leave to go on: authority by the customer, gates set aside by name, the car moved, the car released."""
+"""Leave to go on: gates set aside by name, the car moved, the car released."""
 
 from typing import Any
 
@@ -11,33 +11,11 @@ from jobs.gates import (
     reasons_against_starting,
     reasons_against_work,
 )
-from jobs.models import Authority, AuthorityWay, Flag, OperationState, Override, Stands
+from jobs.models import Flag, OperationState, Override, Stands
 from jobs.recording.signing import require_lead, require_pin
 from jobs.recording.work import Work, refuse_for, set_stands
 from shop.entries import Refused
 from shop.models import Bay, Role
-
-DESK_ROLES = frozenset({Role.SERVICE_WRITER, Role.MANAGER, Role.LEAD})
-
-
-def authority(work: Work) -> dict[str, Any]:
-    """Record what the customer has allowed in writing."""
-    if work.signer.role not in DESK_ROLES:
-        raise Refused(_("%(name)s may not record an authority to work") % {"name": work.signer})
-    way = str(work.payload.get("way", ""))
-    if way not in AuthorityWay.values:
-        raise BadInput({"way": _("Say how the customer allowed it")})
-    made = Authority.objects.create(
-        job=work.job,
-        scope=work.text("scope", what=_("Say what work is allowed"), most=2000),
-        allows_cutting=work.payload.get("allows_cutting") == "yes",
-        given_by=work.text("given_by", what=_("Say who allowed it"), most=120),
-        way=way,
-        given_at=work.now,
-        entry=work.entry,
-    )
-    work.tell("authority.recorded", {"allows_cutting": made.allows_cutting, "way": way}, made)
-    return {"allows_cutting": made.allows_cutting}
 
 
 def override(work: Work) -> dict[str, Any]:

@@ -11,6 +11,7 @@ from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_POST
 
 from jobs.bad_input import BadInput
+from jobs.desk.attached import with_photo
 from jobs.desk.forms import EntryForm
 from jobs.desk.posting import Told, done_words, posted_form, told
 from jobs.desk.signing import signed_entry
@@ -29,15 +30,20 @@ def desk_entry(request: PersonRequest, number: int) -> HttpResponse:
     """Record one entry on a job. What could not be recorded comes back with what was typed."""
     job = get_object_or_404(Job.objects.with_car(), number=number)
     now = timezone.now()
-    form = posted_form(JobRecord.load(job), request.POST, now=now)
+    posted = request.POST.copy()
+    form = posted_form(JobRecord.load(job), posted, now=now)
     if form is None:
         raise Http404
     try:
         sent = signed_entry(request, number=number, asks_pin=form.asks_pin, now=now)
+        sent = with_photo(request, sent, now=now)
+        # A picture that arrived stays with the form, whatever else is wrong with it.
+        posted["p_photo"] = str(sent.payload.get("photo", ""))
         answer = record_entry(sent, now=now)
     except UnknownPlaceError as error:
         raise Http404 from error
     except BadInput as bad:
+        form = posted_form(JobRecord.load(job), posted, now=now) or form
         form.tell(bad.errors)
         return _form_again(request, form, status=422)
     if answer.accepted:
@@ -45,7 +51,7 @@ def desk_entry(request: PersonRequest, number: int) -> HttpResponse:
     if answer.outcome == Outcome.REFUSED:
         return _form_again(request, form, status=422, said=told(answer, form))
     # Whoever sends it again has now been told of what happened in between.
-    current = posted_form(JobRecord.load(job), request.POST, now=now) or form
+    current = posted_form(JobRecord.load(job), posted, now=now) or form
     return _form_again(request, current, status=409, said=told(answer, current))
 
 

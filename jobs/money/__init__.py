@@ -1,0 +1,1 @@
+"""Money: estimates, what was allowed and paid, what it cost so far, invoices."""
