@@ -7,8 +7,12 @@ class JobsConfig(AppConfig):
     verbose_name = _("Jobs")
 
     def ready(self) -> None:
-        """Say what our papers tell to those who make them."""
+        """Say what our papers tell to those who make them, and which cars the kits are for."""
+        from jobs.desk.kit_cars import KitCars
         from jobs.papers import traveler
+        from parts import cars
         from shop.documents import kinds
+
+        cars.tell(KitCars())
 
         kinds.register("traveler", traveler.build_traveler, title=_("Traveler"), subject=traveler.subject)

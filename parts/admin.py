@@ -1,14 +1,18 @@
 """Kits, orders and receipts in the administration pages: read there, changed at the counter."""
 
 from parts.models import (
+    DamagePhoto,
     Expectation,
     KitDefinition,
     KitLine,
     KitOrder,
     KitRevision,
+    LocalPurchase,
     PackingSlip,
+    PartReturn,
     Receipt,
     ReceiptLine,
+    Recount,
     SlipLine,
     Supplier,
 )
@@ -26,3 +30,7 @@ register_evidence(SlipLine, "part_number", "slip", "slipped", "backordered", "et
 register_evidence(Receipt, "order", "slip", "received_by", "received_at")
 register_evidence(ReceiptLine, "part_number", "receipt", "counted", "damaged", "wrong")
 register_evidence(Expectation, "kit_line", "order", "eta", "note")
+register_evidence(Recount, "receipt_line", "counted", "damaged", "wrong", "reason")
+register_evidence(LocalPurchase, "kit_line", "order", "quantity", "bought_from", "part_number", "grade")
+register_evidence(PartReturn, "part_number", "order", "quantity", "reason", "sent_on", find=("part_number",))
+register_evidence(DamagePhoto, "part_number", "receipt", "taken_by", "taken_at")

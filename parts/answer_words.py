@@ -1,12 +1,15 @@
 """What the one door answered, in words for whoever typed it."""
 
+import datetime as dt
 from collections.abc import Mapping
 from typing import Any
 
 from django.utils.dateparse import parse_datetime
 from django.utils.translation import gettext as _
 
-from shop.days import moment_words
+from parts.deliveries import CountedPart
+from parts.wording import pieces_words
+from shop.days import day_words, moment_words
 from shop.entries import OTHER_CONTENT, Answer
 from shop.models import Outcome, Person
 
@@ -27,15 +30,31 @@ def answer_words(answer: Answer) -> str:
 def payload_words(payload: Mapping[str, Any]) -> str:
     """What an entry on a kit order says."""
     if "eta" in payload:
-        return _("%(part)s expected on %(day)s") % {"part": payload["part_number"], "day": payload["eta"]}
-    return ", ".join(_part_words(part) for part in payload["parts"]) or _("nothing counted")
+        day = day_words(dt.date.fromisoformat(payload["eta"]))
+        return _("%(part)s expected on %(day)s") % {"part": payload["part_number"], "day": day}
+    if "parts" in payload:
+        return ", ".join(_part_words(part) for part in payload["parts"]) or _("nothing counted")
+    return _movement_words(payload)
+
+
+def _movement_words(payload: Mapping[str, Any]) -> str:
+    """What an entry says that is no delivery: a recount, a purchase, a return, photos."""
+    if "receipt_line" in payload:
+        return _("counted again: %(part)s") % {"part": _part_words(payload)}
+    if "bought_from" in payload:
+        names = {"count": payload["quantity"], "part": payload["kit_line"], "shop": payload["bought_from"]}
+        return _("%(count)d of %(part)s bought from %(shop)s") % names
+    if "photos" in payload:
+        return _("photos of %(part)s") % {"part": payload["part_number"]}
+    return _("%(count)d of %(part)s sent back") % {
+        "count": payload["quantity"],
+        "part": payload["part_number"],
+    }
 
 
 def _part_words(part: Mapping[str, Any]) -> str:
-    words = [_("%(count)d good") % {"count": part["counted"]}]
-    words += [_("%(count)d damaged") % {"count": part["damaged"]}] if part["damaged"] else []
-    words += [_("%(count)d wrong") % {"count": part["wrong"]}] if part["wrong"] else []
-    return f"{part['part_number']} ({', '.join(words)})"
+    pieces = CountedPart(part["part_number"], part["counted"], part["damaged"], part["wrong"])
+    return f"{pieces.part_number} ({pieces_words(pieces)})"
 
 
 def _conflict_words(happened: Mapping[str, Any] | None) -> str:

@@ -60,7 +60,10 @@ class CountingSheet:
     def refuse(self, fields: Mapping[str, Mapping[str, str]]) -> None:
         """Put what the door said of a part beside it."""
         for form in self.forms:
-            for words in fields.get(form.of_part, {}).values() if form.is_counted else ():
+            said = fields.get(form.of_part, {}) if form.is_counted else {}
+            if isinstance(form, CountForm):
+                form.asked_again = "again" in said
+            for words in said.values():
                 form.add_error("counted", words)
 
     @property

@@ -2,21 +2,23 @@
 
 import datetime as dt
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import Any
+from uuid import UUID
 
+from django.db import transaction
 from django.utils.translation import gettext as _
 
 from parts.entering import Signed, enter
 from parts.models import DamagePhoto, Receipt, ReceiptLine
 from parts.recounting import pieces_of
-from shop.entries import Answer, Refused
-from shop.events import append
+from shop.entries import Answer, Refused, last_entry
+from shop.events import append, lock_stream
 from shop.models import Entry
 from shop.pictures import StoredPicture, sha256_in_store
 
 FOLDER = "damage"
 MOST_PHOTOS = 12
-SOON_DAYS = 2
 
 
 def damaged_lines(receipt: Receipt) -> list[ReceiptLine]:
@@ -36,19 +38,27 @@ def photograph(
         "part_number": part_number,
         "photos": [{"file": picture.name, "sha256": picture.sha256} for picture in pictures],
     }
-    return enter(
-        receipt.order,
-        "damage_photo",
-        payload,
-        signed=signed,
-        now=now,
-        subject=subject_of(receipt),
-        handle=lambda entry: _record(receipt, part_number, pictures, entry, now),
-    )
+    subject = f"damage/{receipt.pk}"
+    with transaction.atomic():
+        lock_stream(receipt.order.stream)
+        return enter(
+            receipt.order,
+            "damage_photo",
+            payload,
+            signed=replace(signed, saw=_saw(receipt.order.stream, subject, signed.entry_id)),
+            now=now,
+            subject=subject,
+            handle=lambda entry: _record(receipt, part_number, pictures, entry, now),
+        )
 
 
-def subject_of(receipt: Receipt) -> str:
-    return f"damage/{receipt.pk}"
+def _saw(stream: str, subject: str, entry_id: UUID) -> UUID | None:
+    """What an entry that only adds has seen: the last one on its subject; sent again, the same as before."""
+    known = Entry.objects.filter(pk=entry_id).first()
+    if known is not None:
+        return known.saw_id
+    last = last_entry(stream, subject)
+    return last.pk if last else None
 
 
 def _record(

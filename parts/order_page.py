@@ -1,19 +1,25 @@
 """What the page of one kit order shows."""
 
+import datetime as dt
 from dataclasses import dataclass
 
 from django.db.models import Count
 from django.utils.translation import gettext as _
 
-from parts.models import Expectation, KitOrder, PackingSlip, Receipt
+from parts.cars import Car, cars
+from parts.deadlines import Deadline, deadlines
+from parts.models import KitOrder, PackingSlip
+from parts.order_history import Happening, history_of
+from parts.order_listing import OrderRow
 from parts.reconciling import reconcile
+from parts.returning import ToGoBack, to_go_back
 from parts.standing import OrderStanding
 from parts.wording import line_words
 from shop.csv_files import write_sheet
 
 STANDING_COLUMNS = (
     *("part_number", "description", "operation", "critical", "ordered", "slipped", "backordered"),
-    *("good", "damaged", "wrong", "short", "expected", "standing"),
+    *("good", "damaged", "wrong", "bought", "sent_back", "short", "expected", "standing"),
 )
 
 
@@ -22,23 +28,34 @@ class OrderPage:
     order: KitOrder
     standing: OrderStanding
     slips: tuple[PackingSlip, ...]
-    receipts: tuple[Receipt, ...]
-    expectations: tuple[Expectation, ...]
+    history: tuple[Happening, ...]
+    deadlines: tuple[Deadline, ...]
+    car: Car | None
+    today: dt.date
 
     @classmethod
-    def of(cls, order: KitOrder) -> "OrderPage":
+    def of(cls, order: KitOrder, *, today: dt.date) -> "OrderPage":
         slips = order.slips.annotate(
             lines_count=Count("lines", distinct=True), receipts_count=Count("receipts", distinct=True)
         )
-        receipts = order.receipts.select_related("slip", "received_by").annotate(parts_count=Count("lines"))
-        told = order.expectations.select_related("kit_line", "entry__signer").order_by("-pk")
+        standing = reconcile(order)
         return cls(
             order=order,
-            standing=reconcile(order),
+            standing=standing,
             slips=tuple(slips),
-            receipts=tuple(receipts),
-            expectations=tuple(told),
+            history=history_of(order),
+            deadlines=deadlines({order.pk: standing}, today=today).get(order.pk, ()),
+            car=cars().of_orders([order.pk]).get(order.pk),
+            today=today,
         )
+
+    @property
+    def to_go_words(self) -> str:
+        return OrderRow(self.order, self.standing, self.today).to_go_words
+
+    @property
+    def to_go_back(self) -> tuple[ToGoBack, ...]:
+        return to_go_back(self.standing)
 
     @property
     def headline(self) -> str:
@@ -63,7 +80,8 @@ def standing_file(standing: OrderStanding) -> bytes:
                 *(line.part_number, line.description, line.operation),
                 "yes" if line.is_critical else "no",
                 *(str(line.ordered), str(line.slipped), str(line.backordered)),
-                *(str(line.counted), str(line.damaged), str(line.wrong), str(line.short)),
+                *(str(line.counted), str(line.damaged), str(line.wrong)),
+                *(str(line.bought), str(line.returned), str(line.short)),
                 line.eta.isoformat() if line.eta else "",
                 line_words(line),
             )

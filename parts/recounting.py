@@ -8,7 +8,7 @@ from django.utils.translation import gettext as _
 
 from parts.deliveries import CountedPart
 from parts.entering import Signed, enter
-from parts.models import KitOrder, ReceiptLine, Recount
+from parts.models import KitOrder, Receipt, ReceiptLine, Recount
 from parts.reconciling import reconcile
 from parts.standing import LineStanding
 from shop.entries import Answer, Refused
@@ -20,6 +20,12 @@ def pieces_of(line: ReceiptLine) -> CountedPart:
     """What holds of a line of a receipt: its newest recount, else its first count."""
     newest = max(line.recounts.all(), key=lambda row: row.pk, default=line)
     return CountedPart(line.part_number, newest.counted, newest.damaged, newest.wrong)
+
+
+def lines_of(receipt: Receipt) -> list[tuple[ReceiptLine, CountedPart]]:
+    """Every line of a receipt as it was first counted, with what holds of it now; in two queries."""
+    lines = receipt.lines.select_related("kit_line").prefetch_related("recounts")
+    return [(line, pieces_of(line)) for line in lines]
 
 
 def recount(
@@ -102,7 +108,9 @@ def _check(stood: LineStanding, before: CountedPart, pieces: CountedPart) -> Non
     delivered = good - stood.returned
     if pieces.counted > before.counted and delivered > stood.ordered and not pieces.over_confirmed:
         words = _("That makes %(total)d good ones, but %(ordered)d were ordered.")
-        raise Refused(words % {"total": delivered, "ordered": stood.ordered}, data={"field": "over"})
+        raise Refused(
+            words % {"total": delivered, "ordered": stood.ordered}, data={"field": "over_confirmed"}
+        )
 
 
 def _check_unlisted(order: KitOrder, line: ReceiptLine, before: CountedPart, pieces: CountedPart) -> None:

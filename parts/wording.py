@@ -1,6 +1,7 @@
 """What reconciling found, in the words of the counter."""
 
 from collections.abc import Callable
+from typing import Protocol
 
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
@@ -15,6 +16,27 @@ def part_name(line: LineStanding) -> str:
     if line.side not in sides or line.side in line.description.lower():
         return line.description
     return f"{line.description}, {sides[line.side]}"
+
+
+class Pieces(Protocol):
+    """Whatever holds numbers of pieces: a count, a recount."""
+
+    @property
+    def counted(self) -> int: ...
+
+    @property
+    def damaged(self) -> int: ...
+
+    @property
+    def wrong(self) -> int: ...
+
+
+def pieces_words(pieces: Pieces) -> str:
+    """Good, damaged and wrong pieces: '3 good, 1 damaged'."""
+    words = [_("%(count)d good") % {"count": pieces.counted}]
+    words += [_("%(count)d damaged") % {"count": pieces.damaged}] if pieces.damaged else []
+    words += [_("%(count)d wrong") % {"count": pieces.wrong}] if pieces.wrong else []
+    return ", ".join(words)
 
 
 def kind_words(line: LineStanding) -> list[str]:

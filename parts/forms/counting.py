@@ -82,7 +82,9 @@ class CountForm(PiecesForm):
     """A row of the sheet. `would_stand`: how its line stands with what is typed."""
 
     over_confirmed = forms.BooleanField(label=gettext_lazy("Yes, counted again"), required=False)
+    more_came = forms.BooleanField(label=gettext_lazy("Yes, these came beside them"), required=False)
     would_stand: LineStanding | None = None
+    asked_again: bool = False
 
     def __init__(self, row: CountingRow, data: Any = None, *, prefix: str, **options: Any) -> None:
         super().__init__(data, prefix=prefix, **options)
@@ -94,8 +96,17 @@ class CountForm(PiecesForm):
         return self.row.part_number
 
     def part(self) -> CountedPart:
-        confirmed = self.cleaned_data["over_confirmed"]
-        return replace(super().part(), is_unlisted=self.row.line is None, over_confirmed=confirmed)
+        typed = self.cleaned_data
+        return replace(
+            super().part(),
+            is_unlisted=self.row.line is None,
+            over_confirmed=typed["over_confirmed"],
+            more_came=typed["more_came"],
+        )
+
+    @property
+    def asks_whether_more_came(self) -> bool:
+        return bool(self.asked_again or self["more_came"].value())
 
 
 class UnlistedForm(PiecesForm):

@@ -1,14 +1,16 @@
 """The hidden fields of a form that records an entry: its identity, and what its author had seen."""
 
 import datetime as dt
-from typing import Self
+from typing import Any, Self
 from uuid import uuid4
 
 from django import forms
 from django.http import QueryDict
 
+from parts.entering import Signed
 from parts.models import KitOrder
 from parts.receiving import last_seen
+from shop.models import Person, SignedHow
 
 LONGEST_ON_THE_WAY = dt.timedelta(days=30)
 
@@ -19,16 +21,26 @@ class EntryFields(forms.Form):
     entered_at = forms.DateTimeField(widget=forms.HiddenInput, required=False)
 
     @classmethod
-    def fresh(cls, order: KitOrder) -> Self:
+    def fresh(cls, order: KitOrder, **initial: Any) -> Self:
         """For an entry that is about to be made on what is known now."""
-        return cls(initial={"entry_id": uuid4(), "saw": last_seen(order)})
+        return cls(initial={"entry_id": uuid4(), "saw": last_seen(order), **initial})
 
     @classmethod
-    def renewed(cls, order: KitOrder, data: QueryDict) -> Self:
+    def renewed(cls, order: KitOrder, data: QueryDict, *files: Any, **about: Any) -> Self:
         """With what was typed, for another entry: the last one was not taken."""
         again = data.copy()
         again["entry_id"], again["saw"] = str(uuid4()), str(last_seen(order) or "")
-        return cls(again)
+        return cls(again, *files, **about)
+
+    def signed(self, signer: Person, now: dt.datetime) -> Signed:
+        """The outside of the entry, of a form that is right, for the desk at which it was typed."""
+        return Signed(
+            entry_id=self.cleaned_data["entry_id"],
+            saw=self.cleaned_data["saw"],
+            signer=signer,
+            signed_how=SignedHow.DESK,
+            entered_at=self.entered_at_by(now),
+        )
 
     def entered_at_by(self, now: dt.datetime) -> dt.datetime | None:
         """When it was entered, where the device's clock can be believed."""

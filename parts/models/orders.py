@@ -1,5 +1,7 @@
 """A kit that was ordered, the slips and receipts it arrived with, and when the rest will come."""
 
+from collections.abc import Callable, Collection
+
 from django.conf import settings
 from django.db import models
 from django.utils.translation import gettext_lazy as _
@@ -7,21 +9,28 @@ from django.utils.translation import gettext_lazy as _
 from parts.models.kits import KitLine, KitRevision
 from shop.models import Entry
 
+# Whoever searches with more words than these has pasted something.
+MOST_WORDS = 8
+
 
 class KitOrderQuerySet(models.QuerySet["KitOrder"]):
     def with_kit(self) -> "KitOrderQuerySet":
         return self.select_related("kit_revision__kit__supplier")
 
-    def matching(self, words: str) -> "KitOrderQuerySet":
-        """Orders whose number, kit or supplier has every one of the words in it."""
+    def matching(
+        self, words: str, *, of_cars: Callable[[str], Collection[int]] = lambda _word: ()
+    ) -> "KitOrderQuerySet":
+        """Orders with every word in number, kit, supplier or slips, or among those that `of_cars` names."""
         found = self
-        for word in words.split():
+        for word in words.split()[:MOST_WORDS]:
             kit = "kit_revision__kit__"
             found = found.filter(
                 models.Q(number__icontains=word)
                 | models.Q(**{f"{kit}code__icontains": word})
                 | models.Q(**{f"{kit}name__icontains": word})
                 | models.Q(**{f"{kit}supplier__name__icontains": word})
+                | models.Q(pk__in=PackingSlip.objects.filter(number__icontains=word).values("order"))
+                | models.Q(pk__in=of_cars(word))
             )
         return found
 

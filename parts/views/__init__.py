@@ -1,24 +1,35 @@
 """The pages of the parts counter."""
 
+from parts.views.damage import damage, damage_photo, damage_photograph
 from parts.views.kits import kit, kit_bring_in, kit_export, kit_list, kit_release
+from parts.views.missing import missing_parts, missing_parts_export
+from parts.views.movements import local_purchases, recounts, returns
 from parts.views.orders import expect, order, order_export, order_list, order_open
 from parts.views.receiving import count_verdict, receipt, receive
 from parts.views.slips import slip_bring_in, slip_export
 
 __all__ = [
     "count_verdict",
+    "damage",
+    "damage_photo",
+    "damage_photograph",
     "expect",
     "kit",
     "kit_bring_in",
     "kit_export",
     "kit_list",
     "kit_release",
+    "local_purchases",
+    "missing_parts",
+    "missing_parts_export",
     "order",
     "order_export",
     "order_list",
     "order_open",
     "receipt",
     "receive",
+    "recounts",
+    "returns",
     "slip_bring_in",
     "slip_export",
 ]

@@ -3,21 +3,24 @@
 from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_safe
 
-from parts.answer_words import answer_words
 from parts.csv_answers import csv_answer
+from parts.entering import Signed
 from parts.expecting import expect as expect_part
 from parts.forms.orders import ExpectForm, OrderForm
 from parts.models import KitOrder
-from parts.order_listing import list_orders
+from parts.order_listing import find_orders, list_orders
 from parts.order_page import OrderPage, standing_file
 from parts.ordering import OrderError, next_number, open_order
 from parts.reconciling import reconcile
+from parts.views.entry_page import entry_page
 from parts.views.who import MAY_WRITE, everyone, writers
-from shop.models import SignedHow
+from shop.entries import Answer
+from shop.fragments import render_page
 from shop.requests import PersonRequest
 
 
@@ -26,22 +29,23 @@ from shop.requests import PersonRequest
 def order_list(request: PersonRequest) -> HttpResponse:
     query = request.GET.get("q", "").strip()
     state = request.GET.get("state", "")
-    sort = request.GET.get("sort", "number")
-    orders = KitOrder.objects.with_kit().matching(query)
+    sort = request.GET.get("sort", "expected")
+    found = list_orders(find_orders(query), state=state, sort=sort, today=timezone.localdate())
     context = {
-        "list": list_orders(orders, state=state, sort=sort, today=timezone.localdate()),
+        "list": found,
         "query": query,
         "state": state,
         "order": sort,
         "may_write": request.user.role in MAY_WRITE,
     }
-    return render(request, "parts/order_list.html", context)
+    return render_page(request, "parts/order_list.html", context, parts=("orders",))
 
 
 @everyone
 @require_safe
 def order(request: PersonRequest, number: str) -> HttpResponse:
-    page = OrderPage.of(get_object_or_404(KitOrder.objects.with_kit(), number=number))
+    found = get_object_or_404(KitOrder.objects.with_kit(), number=number)
+    page = OrderPage.of(found, today=timezone.localdate())
     context = {"page": page, "order": page.order, "may_write": request.user.role in MAY_WRITE}
     return render(request, "parts/order.html", context)
 
@@ -77,25 +81,33 @@ def expect(request: PersonRequest, number: str, line_pk: int) -> HttpResponse:
     if request.method != "POST" and not line.short:
         messages.info(request, _("%(part)s is all here.") % {"part": line.part_number})
         return redirect("parts:order", number)
-    form = ExpectForm(request.POST) if request.method == "POST" else ExpectForm.fresh(found)
-    context = {"form": form, "order": found, "line": line}
-    if request.method != "POST" or not form.is_valid():
-        return render(request, "parts/expect.html", context, status=422 if form.errors else 200)
-    typed, now = form.cleaned_data, timezone.now()
-    answer = expect_part(
-        order=found,
-        part_number=kit_line.part_number,
-        eta=typed["eta"],
-        note=typed["note"],
-        entry_id=typed["entry_id"],
-        saw=typed["saw"],
-        signer=request.user,
-        signed_how=SignedHow.DESK,
-        now=now,
-        entered_at=form.entered_at_by(now),
-    )
-    if answer.accepted:
+
+    def record(form: ExpectForm, signed: Signed) -> Answer:
+        typed = form.cleaned_data
+        return expect_part(
+            order=found,
+            part_number=kit_line.part_number,
+            eta=typed["eta"],
+            note=typed["note"],
+            entry_id=signed.entry_id,
+            saw=signed.saw,
+            signer=signed.signer,
+            signed_how=signed.signed_how,
+            now=timezone.now(),
+            entered_at=signed.entered_at,
+        )
+
+    def done(_answer: Answer) -> HttpResponse:
+        if request.GET.get("from") == "missing":
+            return redirect(f"{reverse('parts:missing_parts')}#part-{found.pk}-{line_pk}")
         return redirect("parts:order", number)
-    again = ExpectForm.renewed(found, request.POST)
-    again.add_error(answer.data.get("field"), answer_words(answer))
-    return render(request, "parts/expect.html", context | {"form": again}, status=409)
+
+    return entry_page(
+        request,
+        "parts/expect.html",
+        ExpectForm(request.POST) if request.method == "POST" else ExpectForm.fresh(found),
+        {"line": line},
+        order=found,
+        record=record,
+        done=done,
+    )

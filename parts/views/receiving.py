@@ -2,6 +2,7 @@
 
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_safe
@@ -9,11 +10,14 @@ from django_htmx.http import HttpResponseClientRedirect
 
 from parts.answer_words import answer_words
 from parts.counting_sheet import CountingSheet, as_slipped
+from parts.deadlines import deadlines
 from parts.forms.entry import EntryFields
 from parts.models import KitOrder, PackingSlip
 from parts.receiving import receive as receive_delivery
 from parts.reconciling import reconcile
+from parts.recounting import lines_of
 from parts.views.who import MAY_WRITE, everyone, writers
+from shop.days import moment_words
 from shop.entries import Answer
 from shop.models import Outcome, SignedHow
 from shop.requests import PersonRequest
@@ -60,11 +64,14 @@ def count_verdict(request: PersonRequest, number: str) -> HttpResponse:
 def receipt(request: PersonRequest, number: str, pk: int) -> HttpResponse:
     order = get_object_or_404(KitOrder.objects.with_kit(), number=number)
     found = get_object_or_404(order.receipts.select_related("slip", "received_by"), pk=pk)
+    standing = reconcile(order)
+    due = deadlines({order.pk: standing}, today=timezone.localdate()).get(order.pk, ())
     context = {
         "order": order,
         "receipt": found,
-        "lines": found.lines.select_related("kit_line"),
-        "standing": reconcile(order),
+        "lines": lines_of(found),
+        "standing": standing,
+        "deadline": next((one for one in due if one.receipt.pk == found.pk), None),
         "may_write": request.user.role in MAY_WRITE,
     }
     return render(request, "parts/receipt.html", context)
@@ -93,6 +100,23 @@ def _to_receipt(request: PersonRequest, number: str, answer: Answer) -> HttpResp
     return HttpResponseClientRedirect(to.url) if request.htmx else to
 
 
+def _counted_before(order: KitOrder, slip: PackingSlip | None) -> dict[str, str]:
+    """The word that a slip was counted already, and the way to that count."""
+    last = slip.receipts.select_related("received_by").order_by("pk").last() if slip else None
+    if slip is None or last is None:
+        return {}
+    names = {"slip": slip.number, "when": moment_words(last.received_at), "who": last.received_by}
+    words = _(
+        "%(slip)s was counted already, %(when)s by %(who)s. What you record here is added to it; if that"
+        " count was wrong, count its parts again there."
+    )
+    return {
+        "counted_before": words % names,
+        "counted_before_at": reverse("parts:receipt", args=[order.number, last.pk]),
+        "counted_before_action": _("To that count"),
+    }
+
+
 def _sheet(
     request: PersonRequest,
     order: KitOrder,
@@ -109,5 +133,6 @@ def _sheet(
         "slips": order.slips.all(),
         "entry": entry or EntryFields.fresh(order),
         "errors": [*errors, *sheet.errors] if request.method == "POST" else [],
+        **_counted_before(order, sheet.slip),
     }
     return render(request, "parts/receive.html", context, status=status)

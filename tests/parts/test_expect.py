@@ -9,6 +9,7 @@ from django.utils import timezone
 
 from parts.models import Expectation, KitOrder
 from parts.reconciling import reconcile
+from shop.days import day_words
 from tests.factories import ReceiptFactory, ReceiptLineFactory
 
 
@@ -78,7 +79,8 @@ def test_the_same_form_with_another_date_is_told_apart(counter: Client, order: K
     assert answer.status_code == 409
     text = answer.content.decode()
     assert "This form was recorded already" in text
-    assert fields["eta"] in text
+    assert day_words(dt.date.fromisoformat(fields["eta"])) in text
+    assert day_words(other) in text
     assert Expectation.objects.count() == 1
 
 

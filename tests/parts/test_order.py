@@ -88,7 +88,7 @@ def test_the_standing_as_a_file(looker: Client, order: KitOrder) -> None:
     assert answer["Content-Disposition"] == 'attachment; filename="K-0001.csv"'
     rows = answer.content.decode("utf-8-sig").splitlines()
     assert rows[0].startswith("part_number,description,operation,critical,ordered")
-    assert rows[2] == "T1-110,Sleeve ½ in,D30,yes,4,0,0,3,0,0,1,,1 of 4 short: 1 on no slip yet"
+    assert rows[2] == "T1-110,Sleeve ½ in,D30,yes,4,0,0,3,0,0,0,0,1,,1 of 4 short: 1 on no slip yet"
 
 
 def test_queries_do_not_grow_with_slips_and_receipts(counter: Client, order: KitOrder) -> None:

@@ -1,0 +1,61 @@
+"""The cars that kits are for. Parts know nothing of jobs: the app that does says so here, once, by `tell`."""
+
+import datetime as dt
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass, field
+from typing import Protocol
+
+
+@dataclass(frozen=True)
+class Car:
+    """The job that an order's parts are for, as people say it, and the page about it."""
+
+    job: str
+    url: str
+    words: str
+    is_released: bool
+
+
+@dataclass(frozen=True)
+class Needs:
+    """The day on which each operation of a car comes to need its parts, and which were started."""
+
+    days: Mapping[str, dt.date] = field(default_factory=dict)
+    started: frozenset[str] = frozenset()
+
+
+class Cars(Protocol):
+    """What is asked about cars, always of many orders at once, each by its key."""
+
+    def of_orders(self, orders: Collection[int]) -> Mapping[int, Car]: ...
+
+    def needs(self, orders: Collection[int], *, now: dt.datetime) -> Mapping[int, Needs]: ...
+
+    def orders_of(self, word: str) -> Collection[int]:
+        """The orders whose car has a word in its number, name, plate or serial."""
+        ...
+
+
+class NoCars:
+    """A parts counter by itself."""
+
+    def of_orders(self, orders: Collection[int]) -> Mapping[int, Car]:
+        return {}
+
+    def needs(self, orders: Collection[int], *, now: dt.datetime) -> Mapping[int, Needs]:
+        return {}
+
+    def orders_of(self, word: str) -> Collection[int]:
+        return ()
+
+
+_cars: list[Cars] = [NoCars()]
+
+
+def tell(cars: Cars) -> None:
+    """Say who knows the cars; called once by the app that does."""
+    _cars[:] = [cars]
+
+
+def cars() -> Cars:
+    return _cars[0]
