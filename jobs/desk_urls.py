@@ -2,10 +2,11 @@
 
 from django.urls import path
 
-from jobs.views import desk_entry, floor, job, job_list, job_open, lead
+from jobs.views import desk_entry, floor, job, job_list, job_open, lead, trace
 
 urlpatterns = [
     path("floor/", floor.floor, name="floor"),
+    path("trace/", trace.trace, name="trace"),
     path("witness/", lead.witness_queue, name="witness_queue"),
     path("q/<int:number>/<str:code>/", job.qr, name="qr"),
     path("jobs/", job_list.job_list, name="job_list"),

@@ -26,6 +26,7 @@ PLACES: tuple[tuple[str, str, str, frozenset[str]], ...] = (
     ("jobs:floor", "Floor", "f", EVERYONE),
     ("jobs:job_list", "Jobs", "j", EVERYONE),
     ("jobs:witness_queue", "Witness and problems", "w", frozenset({Role.LEAD, Role.MANAGER})),
+    ("jobs:trace", "Trace", "e", frozenset({Role.LEAD, Role.MANAGER})),
     ("parts:order_list", "Kits", "k", EVERYONE),
     ("jobs:procedure_list", "Procedures", "p", EVERYONE),
     ("shop:bench", "Bench", "b", EVERYONE),

@@ -92,6 +92,7 @@ def _desk(site: Site) -> dict[str, list[Any]]:
         "jobs:procedure_bring_in": [],
         "jobs:procedure_list": [],
         "jobs:procedure_release": [DRAFT_PROCEDURE],
+        "jobs:trace": [(), "?instrument=TW-1&tester_set=65&tester_read=50"],
         "jobs:witness_queue": [],
         "parts:expect": [("K-0003", short)],
         "parts:kit": [("KIT-210", "B"), DRAFT_KIT],
@@ -106,8 +107,9 @@ def _desk(site: Site) -> dict[str, list[Any]]:
         "parts:receipt": receipts,
         "parts:damage": receipts,
         "parts:recounts": site.rows(
-            "SELECT o.number, r.id, min(l.id) FROM parts_receiptline l JOIN parts_receipt r ON r.id = l.receipt_id"
-            " JOIN parts_kitorder o ON o.id = r.order_id GROUP BY r.id LIMIT 2"
+            "SELECT o.number, r.id, min(l.id) FROM parts_receiptline l "
+            "JOIN parts_receipt r ON r.id = l.receipt_id "
+            "JOIN parts_kitorder o ON o.id = r.order_id GROUP BY r.id LIMIT 2"
         ),
         "parts:returns": [("K-0003",)],
         "parts:receive": [("K-0003",), {"args": ("K-0003",), "query": {"slip": "PS-4471"}}],

@@ -1,0 +1,194 @@
+"""Tracing what turned out bad: every result, joint and car that an instrument, a lot or a revision touched.
+
+Instruments are traced from their last good check; a torque tool's deviation is applied to what was
+tightened with it, and each of those joints is judged again.
+"""
+
+import datetime as dt
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any
+
+from django.db.models import Q
+from django.utils.translation import gettext as _
+
+from jobs.models import Job, JobOperation, LotUse, Result
+from shop.engineering.decision import Decision, DecisionError, decide
+from shop.engineering.measures import Quantity
+from shop.engineering.wrenches import ToolCheck
+from shop.engineering.writer import rounded
+from shop.models import Entry, Instrument, Outcome, Person, Skill
+
+MOST = 500
+
+
+@dataclass(frozen=True)
+class Anew:
+    """A torque as it truly was, by the tool's deviation, and what it would be judged now."""
+
+    true: str
+    verdict: str
+    explanation: str
+
+
+@dataclass(frozen=True)
+class Touched:
+    """One thing that was done with it."""
+
+    job: Job
+    operation: str
+    title: str
+    at: dt.datetime
+    by: str
+    checkpoint: str = ""
+    result: Result | None = None
+    anew: Anew | None = None
+
+    @property
+    def is_in_force(self) -> bool:
+        """Whether the result still counts: neither superseded nor opened again."""
+        result = self.result
+        return result is None or not (hasattr(result, "superseded_by") or hasattr(result, "reopening"))
+
+
+@dataclass(frozen=True)
+class Trace:
+    """Everything that was touched, car by car."""
+
+    what: str
+    since: dt.date | None
+    touched: tuple[Touched, ...]
+    check: ToolCheck | None = None
+
+    @property
+    def cars(self) -> dict[Job, list[Touched]]:
+        found: dict[Job, list[Touched]] = {}
+        for each in self.touched:
+            found.setdefault(each.job, []).append(each)
+        return found
+
+    @property
+    def handed_over(self) -> int:
+        """How many of the cars are with their owners: they must be told."""
+        return sum(job.is_released for job in self.cars)
+
+    @property
+    def is_cut_off(self) -> bool:
+        return len(self.touched) >= MOST
+
+
+def last_good_check(instrument: Instrument, *, before: dt.date) -> dt.date | None:
+    """The day of the newest check before a day that the instrument passed."""
+    passed = [c.done_on for c in instrument.calibrations.all() if c.passed and c.done_on <= before]
+    return max(passed, default=None)
+
+
+def trace_instrument(
+    instrument: Instrument, *, found_bad_on: dt.date, check: ToolCheck | None = None
+) -> Trace:
+    """Every result read with an instrument since its last good check.
+
+    Args:
+        found_bad_on: the day on which it was found bad.
+        check: of a torque tool, to judge again what was tightened with it.
+    """
+    since = last_good_check(instrument, before=found_bad_on)
+    read = _results().filter(Q(instrument=instrument) | Q(angle_instrument=instrument))
+    if since is not None:
+        read = read.filter(recorded_at__date__gte=since)
+    touched = tuple(_of_result(result, check) for result in read[:MOST])
+    return Trace(str(instrument), since, touched, check)
+
+
+def trace_lot(lot: str) -> Trace:
+    """Every operation in which something of a lot was used."""
+    used = LotUse.objects.filter(lot__iexact=lot.strip()).select_related(
+        "person", "job_operation__operation", "job_operation__job__vehicle"
+    )
+    touched = tuple(
+        _of_operation(row.job_operation, row.used_at, str(row.person), what=row.what) for row in used[:MOST]
+    )
+    return Trace(_("Lot %(lot)s") % {"lot": lot.strip()}, None, touched)
+
+
+def trace_revision(code: str, revision: str) -> Trace:
+    """Every operation begun by a revision of a procedure."""
+    begun = (
+        JobOperation.objects.filter(
+            operation__revision__procedure__code=code,
+            operation__revision__revision=revision,
+            started_at__isnull=False,
+        )
+        .select_related("operation", "job__vehicle")
+        .order_by("job", "position")
+    )
+    touched = tuple(_of_operation(row, row.started_at, "") for row in begun[:MOST] if row.started_at)
+    return Trace(_("Procedure %(code)s %(revision)s") % {"code": code, "revision": revision}, None, touched)
+
+
+def trace_welder(person: Person) -> Trace:
+    """Welding that somebody signed on a day on which no welding certificate of theirs was valid."""
+    entries = Entry.objects.filter(signer=person, outcome=Outcome.ACCEPTED, kind="start").order_by(
+        "received_at"
+    )
+    welding = {
+        (row.job.stream, row.operation.code): row
+        for row in JobOperation.objects.filter(operation__skill=Skill.STRUCTURAL_WELDING).select_related(
+            "operation", "job__vehicle"
+        )
+    }
+    touched = []
+    for entry in entries:
+        row = welding.get((entry.stream, entry.subject))
+        if row and not person.is_certified(Skill.STRUCTURAL_WELDING, on=entry.received_at.date()):
+            touched.append(_of_operation(row, entry.received_at, str(person)))
+    return Trace(
+        _("Welding by %(name)s without a certificate") % {"name": person}, None, tuple(touched[:MOST])
+    )
+
+
+def _results() -> Any:
+    return Result.objects.select_related(
+        "person", "checkpoint", "job_operation__operation", "job_operation__job__vehicle",
+        "superseded_by", "reopening",
+    ).order_by("job_operation__job__number", "pk")  # fmt: skip
+
+
+def _of_result(result: Result, check: ToolCheck | None) -> Touched:
+    return Touched(
+        job=result.job_operation.job,
+        operation=result.job_operation.operation.code,
+        title=result.checkpoint.title,
+        at=result.recorded_at,
+        by=str(result.person),
+        checkpoint=result.checkpoint.code,
+        result=result,
+        anew=judged_anew(result.decision, check) if check else None,
+    )
+
+
+def _of_operation(row: JobOperation, at: dt.datetime, by: str, *, what: str = "") -> Touched:
+    title = f"{row.operation.title}: {what}" if what else row.operation.title
+    return Touched(job=row.job, operation=row.operation.code, title=title, at=at, by=by)
+
+
+def judged_anew(decision: Mapping[str, Any], check: ToolCheck) -> Anew | None:
+    """A stored torque decision with the tool's deviation taken out of its reading.
+
+    Args:
+        decision: as it was kept with the result.
+    Returns: None where it holds no torque that was judged.
+    """
+    kept = decision.get("torque", decision)
+    if kept.get("kind") != "reading":
+        return None
+    before = Decision.from_json(kept)
+    true = Quantity(
+        before.reading.value / (1 + Fraction(check.deviation).limit_denominator(10**6)), before.reading.unit
+    )
+    try:
+        after = decide(before.limits, before.instrument, true, before.rule)
+    except DecisionError:
+        return Anew(rounded(true), "does_not_conform", _("outside of the tool's range"))
+    return Anew(rounded(true), after.verdict.value, str(after.explanation))
