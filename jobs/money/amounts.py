@@ -32,9 +32,14 @@ class AmountError(ValueError):
 class MoneyRow(Protocol):
     """A line of an estimate or invoice."""
 
-    kind: str
-    quantity: Decimal
-    price_each: Decimal
+    @property
+    def kind(self) -> str: ...
+
+    @property
+    def quantity(self) -> Decimal: ...
+
+    @property
+    def price_each(self) -> Decimal: ...
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,1 @@
+"""The private link on the customer's phone: made at the desk, answered there, for a while."""
