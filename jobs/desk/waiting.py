@@ -7,24 +7,26 @@ from enum import StrEnum
 
 from django.utils.translation import gettext as _
 
+from jobs.gate_words import shortage
 from jobs.gates import reasons_against_finishing, reasons_against_starting, reasons_against_work
 from jobs.models import CheckpointKind, Nonconformance, OperationState, Proves
-from jobs.reasons import Reason
+from jobs.reasons import NOBODY, Reason
 from jobs.record import CheckpointStanding, CheckState, JobRecord, OperationStanding
 
 
 class What(StrEnum):
-    """Kinds of waiting. Only the first two stop a car."""
+    """Kinds of waiting. Only the first three stop a car."""
 
     PROBLEM = "problem"
     GATE = "gate"
+    PART = "part"
     WITNESS = "witness"
     WELD = "weld"
     TOO_CLOSE = "too_close"
     HOLD_POINT = "hold_point"
 
 
-STOPPING = frozenset({What.PROBLEM, What.GATE})
+STOPPING = frozenset({What.PROBLEM, What.GATE, What.PART})
 
 
 @dataclass(frozen=True)
@@ -56,6 +58,7 @@ def waits_of(record: JobRecord, *, now: dt.datetime) -> tuple[Wait, ...]:
     return (
         *_problems(record),
         *_gates(record, now),
+        *_taken_away(record),
         *(w for o in record.operations if o.is_in_work or o is record.in_hand for w in _looks(record, o)),
         *_hold_points(record, now),
     )
@@ -117,6 +120,17 @@ def _gates(record: JobRecord, now: dt.datetime) -> Iterator[Wait]:
     for reason in reasons_in_hand(record, now=now):
         if not _is_next_step(operation, reason):
             yield Wait(What.GATE, reason.text, operation, reason.where, reason.clear, code=reason.code)
+
+
+def _taken_away(record: JobRecord) -> Iterator[Wait]:
+    """Parts of operations in work that are missing now: counted as here when work began, not any more."""
+    set_aside = {(o.job_operation_id, o.reason_code) for o in record.overrides}
+    for operation in record.operations if record.kit.is_counted else ():
+        for line in record.kit.shortages_for([operation.code]) if operation.is_in_work else ():
+            reason = shortage(line, NOBODY)
+            if (operation.job_operation.pk, reason.code) not in set_aside:
+                text = _("%(text)s, and %(code)s has started") % {"text": reason.text, "code": operation.code}
+                yield Wait(What.PART, text, operation, reason.where, reason.clear, code=reason.code)
 
 
 def _is_next_step(operation: OperationStanding, reason: Reason) -> bool:

@@ -66,7 +66,7 @@ def _tell_of_shortage(request: HttpRequest, order: KitOrder, answer: Answer) -> 
         messages.success(request, _("%(part)s: the new count holds.") % {"part": data["part_number"]})
         return
     names = {"part": data["part_number"], "short": data["short"], "operation": data["operation"]}
-    words = _("%(part)s: %(short)d are short now, first needed at %(operation)s.") % names
+    words = _("%(part)s: now %(short)d short, first needed at %(operation)s.") % names
     car = cars().of_orders([order.pk]).get(order.pk)
     needs = cars().needs([order.pk], now=timezone.now()).get(order.pk, Needs())
     if car is not None and data["operation"] in needs.started:
