@@ -5,8 +5,9 @@ from django.utils.translation import gettext as _
 from shop.bench.sheets import Answer, Asked, Figure, Given, Sheet, said
 from shop.engineering.decision import ISO_14253_95, RULES, InstrumentData, decide
 from shop.engineering.limits import parse_limits
-from shop.engineering.measures import UNITS, Dimension, Quantity
+from shop.engineering.measures import UNITS, Dimension, Quantity, from_quanta
 from shop.engineering.reader import parse_quantity
+from shop.engineering.repeated import Reading, decide_repeated
 from shop.engineering.writer import both, format_quantity, rounded
 
 
@@ -60,6 +61,34 @@ def _decide(given: Given) -> Answer:
     )
 
 
+def _again(given: Given) -> Answer:
+    limits = given.read("limit", parse_limits)
+    unit = limits.unit
+
+    def all_of(text: str) -> list[Quantity]:
+        return [parse_quantity(each, default_unit=unit) for each in text.split(";")]
+
+    values: list[Quantity] = given.read("readings", all_of)
+    step: Quantity = given.read("step", lambda text: parse_quantity(text, default_unit=unit))
+    error: Quantity = given.read("error", lambda text: parse_quantity(text, default_unit=unit))
+    instrument = InstrumentData(_("it"), "", limits.dimension, resolution=step, permissible_error=error)
+    decision = given.read(
+        "readings",
+        lambda _text: decide_repeated(limits, [Reading(q, instrument) for q in values], ISO_14253_95),
+    )
+    expanded = from_quanta(decision.thresholds.expanded_uncertainty, unit)
+    return Answer(
+        (
+            Figure(_("Together"), *both(decision.together.value)),
+            Figure(_("May be off by (k = 2)"), f"±{rounded(expanded)}"),
+        ),
+        _("u² = error²/3 + step²/(12 n): the eye averages out, the instrument's own error does not"),
+        "GUM 5.1.2, ISO 14253-1",
+        _("one instrument; all readings that were taken, none left out"),
+        sentence=f"{said(decision.explanation)}.",
+    )
+
+
 def _figure_sheet() -> Sheet:
     return Sheet(
         "figure",
@@ -108,6 +137,21 @@ def _decide_sheet() -> Sheet:
     )
 
 
+def _again_sheet() -> Sheet:
+    return Sheet(
+        "again",
+        _("Read again"),
+        _("Several readings with one instrument, by different people, together."),
+        (
+            Asked("limit", _("Limit"), usual="29 1/2 ±1/16 in"),
+            Asked("readings", _("Readings"), usual="29 17/32; 29 1/2", hint=_("with ; between them")),
+            Asked("step", _("The instrument shows steps of"), usual="1/32 in"),
+            Asked("error", _("It may be off by"), usual="1/32 in"),
+        ),
+        _again,
+    )
+
+
 def sheets() -> tuple[Sheet, ...]:
     """The sheets of this part, in the language of the page."""
-    return (_figure_sheet(), _limit_sheet(), _decide_sheet())
+    return (_figure_sheet(), _limit_sheet(), _decide_sheet(), _again_sheet())
