@@ -70,14 +70,6 @@ def _addresses(name: str, found: list[Any]) -> Iterator[str]:
 
 
 def _desk(site: Site) -> dict[str, list[Any]]:
-    short = site.one(
-        "SELECT l.id FROM parts_kitline l JOIN parts_kitrevision r ON r.id = l.revision_id "
-        "JOIN parts_kitdefinition k ON k.id = r.kit_id "
-        "WHERE k.code = 'KIT-210' AND l.part_number = 'NS210-004'"
-    )
-    receipts = site.rows(
-        "SELECT o.number, r.id FROM parts_receipt r JOIN parts_kitorder o ON o.id = r.order_id"
-    )
     papers = [(UUID(found),) for (found,) in site.rows("SELECT id FROM documents_document")]
     traveler = "?" + urlencode({"kind": "traveler", "stream": "job/1001"})
     return {
@@ -94,6 +86,24 @@ def _desk(site: Site) -> dict[str, list[Any]]:
         "jobs:procedure_release": [DRAFT_PROCEDURE],
         "jobs:trace": [(), "?instrument=TW-1&tester_set=65&tester_read=50"],
         "jobs:witness_queue": [],
+        **_parts(site),
+        "shop:bench": [],
+        "shop:bench_sheet": [("clamp",), {"args": ("clearance",), "query": {"thread": "M12x9"}}],
+        "shop:tablet_list": [],
+        "shop:tablet_revoke": site.rows("SELECT id FROM shop_tablet WHERE revoked_at IS NULL LIMIT 1"),
+    }
+
+
+def _parts(site: Site) -> dict[str, list[Any]]:
+    short = site.one(
+        "SELECT l.id FROM parts_kitline l JOIN parts_kitrevision r ON r.id = l.revision_id "
+        "JOIN parts_kitdefinition k ON k.id = r.kit_id "
+        "WHERE k.code = 'KIT-210' AND l.part_number = 'NS210-004'"
+    )
+    receipts = site.rows(
+        "SELECT o.number, r.id FROM parts_receipt r JOIN parts_kitorder o ON o.id = r.order_id"
+    )
+    return {
         "parts:expect": [("K-0003", short)],
         "parts:kit": [("KIT-210", "B"), DRAFT_KIT],
         "parts:kit_bring_in": [],
@@ -114,8 +124,4 @@ def _desk(site: Site) -> dict[str, list[Any]]:
         "parts:returns": [("K-0003",)],
         "parts:receive": [("K-0003",), {"args": ("K-0003",), "query": {"slip": "PS-4471"}}],
         "parts:slip_bring_in": [],
-        "shop:bench": [],
-        "shop:bench_sheet": [("clamp",), {"args": ("clearance",), "query": {"thread": "M12x9"}}],
-        "shop:tablet_list": [],
-        "shop:tablet_revoke": site.rows("SELECT id FROM shop_tablet WHERE revoked_at IS NULL LIMIT 1"),
     }
