@@ -65,7 +65,7 @@ def fetch(jobs: Sequence[Job]) -> Fetched:
             ExtraWork.objects.filter(job__in=keys).select_related("job_operation__operation", "asked_by")
         ),
         kits=reconcile_many(orders),
-        entries=_entries([job.stream for job in jobs]),
+        entries=entries_of([job.stream for job in jobs]),
     )
 
 
@@ -106,8 +106,13 @@ def _checkpoints(operations: set[int]) -> dict[int, list[Checkpoint]]:
 
 
 def _results(jobs: Sequence[int]) -> dict[tuple[int, int], list[Result]]:
+    return results_of(models.Q(job_operation__job__in=jobs))
+
+
+def results_of(which: models.Q) -> dict[tuple[int, int], list[Result]]:
+    """Results with all that hangs on them, the oldest first, by operation of the job and checkpoint."""
     found: dict[tuple[int, int], list[Result]] = defaultdict(list)
-    rows = Result.objects.filter(job_operation__job__in=jobs).select_related(
+    rows = Result.objects.filter(which).select_related(
         "person",
         "instrument",
         "angle_instrument",
@@ -120,7 +125,8 @@ def _results(jobs: Sequence[int]) -> dict[tuple[int, int], list[Result]]:
     return found
 
 
-def _entries(streams: Sequence[str]) -> dict[str, tuple[EntryMark, ...]]:
+def entries_of(streams: Sequence[str]) -> dict[str, tuple[EntryMark, ...]]:
+    """Every accepted entry of each stream, in order."""
     found: dict[str, list[EntryMark]] = defaultdict(list)
     rows = Entry.objects.filter(stream__in=streams, outcome=Outcome.ACCEPTED).order_by("stream", "position")
     for stream, pk, subject, kind, signer in rows.values_list("stream", "pk", "subject", "kind", "signer_id"):

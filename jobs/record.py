@@ -50,10 +50,11 @@ class JobRecord:
         """Everything of several jobs by their keys, in no more queries than for one."""
         of = list(jobs)
         fetched, settings = fetch(of), ShopSettings.current()
-        return {job.pk: cls._of(job, fetched, settings) for job in of}
+        return {job.pk: cls.of(job, fetched, settings) for job in of}
 
     @classmethod
-    def _of(cls, job: Job, fetched: Fetched, settings: ShopSettings) -> "JobRecord":
+    def of(cls, job: Job, fetched: Fetched, settings: ShopSettings) -> "JobRecord":
+        """One job out of what was fetched."""
         entries = fetched.entries.get(job.stream, ())
         return cls(
             job=job,

@@ -33,3 +33,28 @@ class WorkClock:
             self.work(15)
             self.work(0)
             ahead = self.at
+
+
+@dataclass
+class LateClock(WorkClock):
+    """Goes on by a short even step, whatever the work: what is done on it was done in the last hour.
+
+    It keeps to the day of the loading, by day or night, because a hot-work permit holds for its day alone.
+    """
+
+    step: dt.timedelta = dt.timedelta()
+
+    @classmethod
+    def before(cls, now: dt.datetime, *, minutes_ago: int, settings: ShopSettings) -> "LateClock":
+        """A clock on which a dozen entries are done `minutes_ago` before `now`, or within its day."""
+        local = now.astimezone(ZoneInfo(settings.zone))
+        midnight = local.replace(hour=0, minute=0, second=0, microsecond=0)
+        begin = max(local - dt.timedelta(minutes=2 * minutes_ago), midnight)
+        return cls(begin, settings, (local - begin) / 24)
+
+    def work(self, minutes: int) -> dt.datetime:
+        self.at += self.step
+        return self.at
+
+    def begin_with(self, minutes: int) -> None:
+        """It is today already."""

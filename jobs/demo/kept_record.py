@@ -11,7 +11,7 @@ from dataclasses import replace
 
 from django.db.models import Q
 
-from jobs.fetching import Fetched, entries_of, fetch, results_of, standing_of
+from jobs.fetching import Fetched, entries_of, fetch, results_of
 from jobs.models import Job, JobOperation, Result
 from jobs.record import JobRecord
 from jobs.standing import CheckpointStanding, OperationStanding
@@ -93,15 +93,17 @@ def _anew(
 ) -> OperationStanding:
     row = changed or standing.job_operation
     checkpoints = tuple(_with_results(c, row, results) for c in standing.checkpoints)
-    return OperationStanding(row, row.operation, checkpoints)
+    return replace(standing, job_operation=row, checkpoints=checkpoints)
 
 
 def _with_results(
     kept: CheckpointStanding, row: JobOperation, results: Mapping[int, Result]
 ) -> CheckpointStanding:
     own = {r.pk: r for r in results.values() if (r.job_operation_id, r.checkpoint_id) == _place(kept)}
+    for result in own.values():
+        result.checkpoint, result.job_operation = kept.checkpoint, row
     found = {r.pk: r for r in kept.results} | own
-    return standing_of(kept.checkpoint, row, [found[key] for key in sorted(found)])
+    return replace(kept, job_operation=row, results=tuple(found[key] for key in sorted(found)))
 
 
 def _place(standing: CheckpointStanding) -> tuple[int, int]:

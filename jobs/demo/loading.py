@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 
 from django.db import transaction
 
+from jobs.demo.clock import LateClock
 from jobs.demo.files import day, read_bytes, read_yaml
 from jobs.demo.player import Player, at_opening
 from jobs.demo.shop_floor import load_instruments, load_people, load_shop
@@ -16,10 +17,12 @@ from jobs.models import Job, ProcedureRevision
 from jobs.opening import Booking, open_job
 from jobs.procedures.bringing_in import bring_in_procedure
 from parts.deliveries import CountedPart, Delivery
+from parts.entering import Signed
 from parts.kit_files import bring_in_kit
 from parts.models import KitOrder, KitRevision
 from parts.ordering import open_order
 from parts.receiving import last_seen, receive
+from parts.returning import SentBack, send_back
 from parts.slip_files import bring_in_slip
 from shop.models import Bay, Customer, Person, ShopSettings, SignedHow, Vehicle
 
@@ -29,7 +32,7 @@ class Scenario:
 
     def __init__(self, now: dt.datetime) -> None:
         self.data = read_yaml("shop.yaml")
-        self.readings = read_yaml("readings.yaml")
+        self.readings = {code: read_yaml(name) for code, name in self.data["files"]["readings"].items()}
         self.now = now
         self.today = now.astimezone(ZoneInfo(self.data["shop"]["zone"])).date()
         self.people: dict[str, Person] = {}
@@ -58,6 +61,16 @@ class Scenario:
             self._order(entry)
         for entry in self.data["jobs"]:
             self._job(entry)
+        for entry in self.data["kit_orders"]:
+            self._send_back(entry)
+
+    @transaction.atomic
+    def deliver_later(self, number: str) -> None:
+        """What comes after the day of the demo, for an order of a shop that is loaded already."""
+        self.people = {person.username: person for person in Person.objects.all()}
+        entry = next(e for e in self.data["kit_orders"] if e["number"] == number)
+        for delivery in entry["later"]:
+            self._deliver(KitOrder.objects.get(number=number), delivery, self.now)
 
     def _opening(self, text: str) -> dt.datetime:
         return at_opening(day(text, self.today), self.settings).at
@@ -72,10 +85,10 @@ class Scenario:
             now=self._opening(entry["ordered"]),
         )
         for delivery in entry["deliveries"]:
-            self._deliver(order, delivery)
+            self._deliver(order, delivery, self._opening(delivery["received"]))
 
-    def _deliver(self, order: KitOrder, delivery: dict[str, str]) -> None:
-        by, at = self.people[delivery["by"]], self._opening(delivery["received"])
+    def _deliver(self, order: KitOrder, delivery: dict[str, str], at: dt.datetime) -> None:
+        by = self.people[delivery["by"]]
         slip = bring_in_slip(read_bytes(delivery["slip"], today=self.today), by=by, now=at)
         counted = csv.DictReader(io.StringIO(read_bytes(delivery["receipt"], today=self.today).decode()))
         parts = tuple(
@@ -94,24 +107,49 @@ class Scenario:
         if not answer.accepted:
             raise RuntimeError(f"{order.number}: {answer.data}")
 
+    def _send_back(self, entry: dict[str, Any]) -> None:
+        for number, piece in enumerate(entry.get("returned", ()), start=1):
+            order = KitOrder.objects.get(number=entry["number"])
+            sent_on = day(piece["sent"], self.today)
+            sent = SentBack(
+                piece["part"], int(piece["quantity"]), piece["reason"], sent_on, note=piece["note"]
+            )
+            signed = Signed(
+                entry_id=uuid.uuid5(uuid.NAMESPACE_OID, f"{order.number}/returned/{number}"),
+                saw=last_seen(order),
+                signer=self.people[piece["by"]],
+                signed_how=SignedHow.LOADED,
+            )
+            answer = send_back(order=order, sent=sent, signed=signed, now=self._opening(piece["sent"]))
+            if not answer.accepted:
+                raise RuntimeError(f"{order.number}: {answer.data}")
+
     def _job(self, entry: dict[str, Any]) -> None:
         job = self._open(entry)
-        clock = at_opening(day(entry["work_began"], self.today), self.settings)
-        player = Player(job, self.people, self.readings, clock, entry.get("people", {}))
+        player = Player(
+            job,
+            self.people,
+            self.readings[entry["procedure"]],
+            at_opening(day(entry["work_began"], self.today), self.settings),
+            entry.get("people", {}),
+            {mishap["checkpoint"]: mishap for mishap in entry.get("mishaps", ())},
+        )
         self._authorise(player, entry["authority"])
-        if "up_to" in entry:
-            player.play(entry["up_to"])
-        then = entry.get("then")
-        if then:
-            operation = player.record.find(then["operation"])
-            assert operation is not None
-            player.start(operation)
-            for standing in operation.checkpoints:
-                player.read(standing, bad=standing.code in then["bad"])
-                if standing.code == then["through"]:
-                    break
+        player.play(entry["up_to"])
+        if "then" in entry:
+            self._go_on(player, entry["then"])
+        if "released_by" in entry:
+            player.release(self.people[entry["released_by"]])
         if player.clock.at > self.now:
             raise RuntimeError(f"job {job.number} is ahead of the clock: {player.clock.at}")
+
+    def _go_on(self, player: Player, then: dict[str, Any]) -> None:
+        if "minutes_ago" in then:
+            ago = int(then["minutes_ago"])
+            player.clock = LateClock.before(self.now, minutes_ago=ago, settings=self.settings)
+        player.some_of(
+            then["operation"], through=then["through"], bad=then["bad"], without=then.get("without", ())
+        )
 
     def _open(self, entry: dict[str, Any]) -> Job:
         customer = self._named("customers", entry["customer"])
@@ -131,7 +169,7 @@ class Scenario:
             ),
             kit_order=KitOrder.objects.get(number=entry["kit_order"]),
             promised_on=day(entry["promised"], self.today),
-            bay=Bay.objects.get(number=entry["bay"]),
+            bay=Bay.objects.get(number=entry["bay"]) if "bay" in entry else None,
             odometer=entry["odometer"],
             wishes=entry["wishes"],
         )

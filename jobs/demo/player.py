@@ -3,7 +3,7 @@
 import datetime as dt
 import io
 import uuid
-from collections.abc import Iterable, Mapping
+from collections.abc import Container, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -16,7 +16,7 @@ from jobs.models import CheckpointKind, Flag, Job, Proves
 from jobs.pictures import store_picture
 from jobs.record import CheckpointStanding, JobRecord, OperationStanding
 from jobs.recording import FloorEntry, record_entry
-from shop.entries import Answer, last_entry
+from shop.entries import Answer
 from shop.models import Person, ShopSettings, SignedHow
 
 # Hot work is played within a day: its permit holds no longer.
@@ -38,7 +38,9 @@ class Player:
     readings: Mapping[str, Any]
     clock: WorkClock
     cast: Mapping[str, str] = field(default_factory=dict)
+    mishaps: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     made: int = 0
+    seen: dict[str, uuid.UUID] = field(default_factory=dict)
     kept: KeptRecord = field(default_factory=KeptRecord)
 
     @property
@@ -57,6 +59,8 @@ class Player:
         """One operation from start to finish."""
         self.start(operation)
         for standing in operation.checkpoints:
+            if standing.code in self.mishaps:
+                self._go_wrong(standing, self.mishaps[standing.code])
             if not standing.checkpoint.at_ride_height:
                 self.read(standing)
         left = operation.operation.standard_minutes - BETWEEN_READINGS * len(operation.checkpoints)
@@ -70,6 +74,23 @@ class Player:
         if operation.does(Flag.HOT_WORK):
             self.clock.begin_with(HOT_WORK_MINUTES + self._watch_minutes)
         self.send("start", operation.code, self._who(self._parts(operation.code)["starts"]), SignedHow.TURN)
+
+    def some_of(
+        self, code: str, *, through: str, bad: Container[str] = (), without: Container[str] = ()
+    ) -> None:
+        """An operation begun and read as far as a checkpoint."""
+        operation = self.record.find(code)
+        assert operation is not None
+        self.start(operation)
+        for standing in operation.checkpoints:
+            if standing.code not in without:
+                self.read(standing, bad=standing.code in bad)
+            if standing.code == through:
+                return
+
+    def release(self, who: Person) -> None:
+        self.clock.work(BETWEEN_READINGS)
+        self.send("release", "release", who, SignedHow.PIN)
 
     def read_all(self, standings: Iterable[CheckpointStanding]) -> None:
         for standing in standings:
@@ -93,7 +114,6 @@ class Player:
     ) -> Answer:
         """Record an entry with an identity of its own; the same in every loading."""
         self.made += 1
-        last = last_entry(self.job.stream, subject)
         sent = FloorEntry(
             id=uuid.uuid5(uuid.NAMESPACE_OID, f"{self.job.number}/{self.made}"),
             job_number=self.job.number,
@@ -101,12 +121,13 @@ class Player:
             kind=kind,
             signer=who,
             signed_how=how,
-            saw=last.pk if last else None,
+            saw=self.seen.get(subject),
             payload=payload or {},
         )
         answer = record_entry(sent, now=self.clock.at, load=self.kept)
         if not answer.accepted:
             raise NotAcceptedError(f"{self.job.number} {subject} {kind} {payload}: {answer.data}")
+        self.seen[subject] = sent.id
         return answer
 
     @property
@@ -121,6 +142,15 @@ class Player:
     def _who(self, part: str) -> Person:
         return self.people[self.cast.get(part) or self.readings["people"][part]]
 
+    def _go_wrong(self, standing: CheckpointStanding, decided: Mapping[str, str]) -> None:
+        """Something read bad, and the lead's decision about it."""
+        found = self.read(standing, bad=True).data["nonconformance"]
+        self.clock.work(int(decided.get("minutes", BETWEEN_READINGS)))
+        payload = {name: decided[name] for name in ("disposition", "reason")}
+        subject = standing.job_operation.operation.code
+        who = self.people[decided["by"]]
+        self.send("disposition", subject, who, SignedHow.PIN, {"nonconformance": str(found), **payload})
+
     def _photograph(self, standing: CheckpointStanding, who: Person) -> str:
         caption = f"{standing.code} {standing.checkpoint.title}"
         stored = store_picture(SimpleUploadedFile("demo.png", draw_photo(self.job, caption)))
@@ -131,13 +161,13 @@ class Player:
 
 def draw_photo(job: Job, caption: str) -> bytes:
     """A picture in place of a photo, plainly none."""
-    picture = Image.new("RGB", (1200, 800), "#d8dad2")
+    picture = Image.new("RGB", (900, 600), "#d8dad2")
     pen = ImageDraw.Draw(picture)
-    for x in range(-800, 1200, 60):
-        pen.line([(x, 800), (x + 800, 0)], fill="#c3c7c5", width=3)
-    pen.rectangle([60, 300, 1140, 500], fill="#fbfbf6", outline="#1c2c8c", width=6)
-    pen.text((90, 330), f"Job {job.number}: {caption}", fill="#12161a", font_size=38)
-    pen.text((90, 410), "No photo: drawn for the demonstration", fill="#3d444b", font_size=34)
+    for x in range(-600, 900, 60):
+        pen.line([(x, 600), (x + 600, 0)], fill="#c3c7c5", width=3)
+    pen.rectangle([45, 225, 855, 375], fill="#fbfbf6", outline="#1c2c8c", width=5)
+    pen.text((68, 248), f"Job {job.number}: {caption}", fill="#12161a", font_size=28)
+    pen.text((68, 308), "No photo: drawn for the demonstration", fill="#3d444b", font_size=25)
     out = io.BytesIO()
     picture.save(out, "PNG")
     return out.getvalue()

@@ -83,8 +83,13 @@ class FloorEntry:
     tablet_id: int | None = None
 
 
-def record_entry(sent: FloorEntry, *, now: dt.datetime) -> Answer:
+def record_entry(
+    sent: FloorEntry, *, now: dt.datetime, load: Callable[[Job], JobRecord] = JobRecord.load
+) -> Answer:
     """Record one entry on a job, once, whatever the network does.
+
+    Args:
+        load: how the job's record is read inside of the transaction.
 
     Raises:
         UnknownPlaceError: there is no such job or kind.
@@ -95,9 +100,26 @@ def record_entry(sent: FloorEntry, *, now: dt.datetime) -> Answer:
     if handler is None or job is None:
         raise UnknownPlaceError(f"{sent.job_number} {sent.kind}")
     require_plain(sent.payload, subject=sent.subject, entered_at=sent.entered_at)
-    envelope = Envelope(
+    envelope = _envelope(sent, stream=job.stream)
+
+    def handle(entry: Entry) -> dict[str, Any]:
+        # Read anew inside of the transaction: what was true before the door may not be true any more.
+        current = Job.objects.select_related("kit_order__kit_revision__kit", "bay").get(pk=job.pk)
+        record = load(current)
+        if current.is_released and sent.kind not in AFTER_RELEASE:
+            raise Refused(_("Job %(number)d is released; its record is closed") % {"number": job.number})
+        # Whoever made a link may have left; the customer who holds it may still answer.
+        if not sent.signer.is_active and sent.signed_how != SignedHow.LINK:
+            raise Refused(_("%(name)s does not work here any more") % {"name": sent.signer})
+        return handler(Work(record, sent.subject, entry, sent.signer, now, sent.payload))
+
+    return _without_first_reading(take_in(envelope, now=now, handle=handle))
+
+
+def _envelope(sent: FloorEntry, *, stream: str) -> Envelope:
+    return Envelope(
         id=sent.id,
-        stream=job.stream,
+        stream=stream,
         subject=sent.subject,
         saw=sent.saw,
         kind=sent.kind,
@@ -108,19 +130,6 @@ def record_entry(sent: FloorEntry, *, now: dt.datetime) -> Answer:
         tablet_id=sent.tablet_id,
         personal_names=PERSONAL.get(sent.kind, frozenset()),
     )
-
-    def handle(entry: Entry) -> dict[str, Any]:
-        # Read anew inside of the transaction: what was true before the door may not be true any more.
-        current = Job.objects.select_related("kit_order__kit_revision__kit", "bay").get(pk=job.pk)
-        record = JobRecord.load(current)
-        if current.is_released and sent.kind not in AFTER_RELEASE:
-            raise Refused(_("Job %(number)d is released; its record is closed") % {"number": job.number})
-        # Whoever made a link may have left; the customer who holds it may still answer.
-        if not sent.signer.is_active and sent.signed_how != SignedHow.LINK:
-            raise Refused(_("%(name)s does not work here any more") % {"name": sent.signer})
-        return handler(Work(record, sent.subject, entry, sent.signer, now, sent.payload))
-
-    return _without_first_reading(take_in(envelope, now=now, handle=handle))
 
 
 def _without_first_reading(answer: Answer) -> Answer:

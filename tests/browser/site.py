@@ -65,9 +65,19 @@ def environment(var: Path, port: int) -> dict[str, str]:
     return {**kept, "SCRIBELINE_VAR": str(var), "PORT": str(port), "HOST": "localhost"}
 
 
+# The delivery of after the demo's day that the first car waits for: tests go on with its assembly.
+PARTS_COME = """
+from django.utils import timezone
+from jobs.demo.loading import Scenario
+Scenario(timezone.now()).deliver_later("K-0001")
+"""
+
+
 def load_demo(var: Path) -> None:
     """Load the demo scenario into a folder, from which sites are copied."""
-    Site(var, free_port()).manage("make_ready")
+    site = Site(var, free_port())
+    site.manage("make_ready")
+    site.manage("shell", "--no-imports", "-c", PARTS_COME)
 
 
 @contextmanager

@@ -6,9 +6,27 @@ from playwright.sync_api import expect
 
 from tests.browser.bay_tablet import BayTablet
 from tests.browser.cast import LYING, Cast
-from tests.browser.site import ROOT
+from tests.browser.site import ROOT, Site
 
 pytestmark = [pytest.mark.browser, pytest.mark.process]
+
+
+def test_each_car_stands_where_the_scenario_says(site: Site) -> None:
+    """Six cars: what is in work on each, its open nonconformances, whether it is released."""
+    found = site.rows(
+        "SELECT j.number, (SELECT max(o.code) FROM jobs_joboperation jo JOIN jobs_operation o"
+        " ON o.id = jo.operation_id WHERE jo.job_id = j.id AND jo.state = 'in_work'),"
+        " (SELECT count(*) FROM jobs_nonconformance n WHERE n.job_id = j.id AND n.closed_at IS NULL),"
+        " j.released_at IS NOT NULL FROM jobs_job j ORDER BY j.number"
+    )
+    assert found == [
+        (1001, None, 0, 0),
+        (1002, "W30", 1, 0),
+        (1003, "C20", 0, 0),
+        (1004, None, 0, 0),
+        (1005, "L20", 1, 0),
+        (1006, None, 0, 1),
+    ]
 
 
 def test_the_demo_car_goes_on_by_its_own_readings(cast: Cast) -> None:
