@@ -1,14 +1,26 @@
 """Fetching all that is known of jobs, in a number of queries that hangs neither on their number nor size."""
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from copy import copy
 from dataclasses import dataclass, field
 from typing import TypeVar
 from uuid import UUID
 
 from django.db import models
 
-from jobs.models import Authority, Checkpoint, ExtraWork, Job, JobOperation, Nonconformance, Override, Result
+from jobs.models import (
+    Authority,
+    Checkpoint,
+    Deviation,
+    ExtraWork,
+    Job,
+    JobOperation,
+    Nonconformance,
+    Omission,
+    Override,
+    Result,
+)
 from jobs.standing import CheckpointStanding, OperationStanding
 from parts.models import KitOrder
 from parts.reconciling import reconcile_many
@@ -37,6 +49,8 @@ class Fetched:
     overrides: dict[int, tuple[Override, ...]]
     nonconformances: dict[int, tuple[Nonconformance, ...]]
     extra_works: dict[int, tuple[ExtraWork, ...]]
+    deviations: dict[int, tuple[Deviation, ...]]
+    omissions: dict[int, tuple[Omission, ...]]
     kits: dict[int, OrderStanding]
     entries: dict[str, tuple[EntryMark, ...]] = field(default_factory=dict)
 
@@ -45,8 +59,19 @@ def fetch(jobs: Sequence[Job]) -> Fetched:
     """Everything of `jobs` but what they carry themselves."""
     keys = [job.pk for job in jobs]
     orders = KitOrder.objects.filter(job__in=keys)
+    deviations = list(
+        Deviation.objects.filter(job__in=keys).select_related(
+            "job_operation__operation", "checkpoint", "person", "second", "withdrawn_by"
+        )
+    )
     return Fetched(
-        operations=_operations(keys),
+        operations=_operations(keys, deviations),
+        deviations=_by_job(deviations),
+        omissions=_by_job_of_operation(
+            Omission.objects.filter(job_operation__job__in=keys).select_related(
+                "job_operation__operation", "person", "second"
+            )
+        ),
         authorities=_by_job(Authority.objects.filter(job__in=keys).select_related("estimate")),
         overrides=_by_job(
             Override.objects.filter(job__in=keys).select_related("job_operation__operation", "person")
@@ -69,33 +94,59 @@ def fetch(jobs: Sequence[Job]) -> Fetched:
     )
 
 
-def _by_job(rows: "models.QuerySet[Row]") -> dict[int, tuple[Row, ...]]:
+def _by_job_of_operation(rows: Iterable[Omission]) -> dict[int, tuple[Omission, ...]]:
+    found: dict[int, list[Omission]] = defaultdict(list)
+    for row in rows:
+        found[row.job_operation.job_id].append(row)
+    return {key: tuple(of_job) for key, of_job in found.items()}
+
+
+def _by_job(rows: "Iterable[Row]") -> dict[int, tuple[Row, ...]]:
     found: dict[int, list[Row]] = defaultdict(list)
     for row in rows:
         found[row.job_id].append(row)  # type: ignore[attr-defined]
     return {key: tuple(of_job) for key, of_job in found.items()}
 
 
-def _operations(jobs: Sequence[int]) -> dict[int, tuple[OperationStanding, ...]]:
+def _operations(
+    jobs: Sequence[int], deviations: Sequence[Deviation]
+) -> dict[int, tuple[OperationStanding, ...]]:
     """In three queries: operations, checkpoints, results with what hangs on them."""
     job_operations = list(
         JobOperation.objects.filter(job__in=jobs)
-        .select_related("operation", "addition__extra_work")
+        .select_related("operation", "addition__extra_work", "addition__person")
         .order_by("job", "position")
     )
     checkpoints = _checkpoints({o.operation_id for o in job_operations})
     results = _results(jobs)
+    changed = {(d.job_operation_id, d.checkpoint_id): d for d in deviations if d.is_in_force}
     found: dict[int, list[OperationStanding]] = defaultdict(list)
     for o in job_operations:
-        standings = tuple(_standing(c, o, results[o.pk, c.pk]) for c in checkpoints[o.operation_id])
+        standings = tuple(
+            _standing(c, o, results[o.pk, c.pk], changed.get((o.pk, c.pk)))
+            for c in checkpoints[o.operation_id]
+        )
         found[o.job_id].append(OperationStanding(o, o.operation, standings))
     return {key: tuple(operations) for key, operations in found.items()}
 
 
-def _standing(checkpoint: Checkpoint, operation: JobOperation, results: list[Result]) -> CheckpointStanding:
+def _standing(
+    checkpoint: Checkpoint, operation: JobOperation, results: list[Result], deviation: Deviation | None
+) -> CheckpointStanding:
+    if deviation is not None:
+        checkpoint = _as_deviated(checkpoint, deviation)
     for result in results:
         result.checkpoint, result.job_operation = checkpoint, operation
-    return CheckpointStanding(checkpoint, operation, tuple(results))
+    return CheckpointStanding(checkpoint, operation, tuple(results), deviation)
+
+
+def _as_deviated(checkpoint: Checkpoint, deviation: Deviation) -> Checkpoint:
+    """A checkpoint as it holds for one car; whoever judges, shows or prints it sees the deviation's limit."""
+    for_this_car = copy(checkpoint)
+    for_this_car.procedure_limits = (checkpoint.limit, checkpoint.equal)  # type: ignore[attr-defined]
+    for_this_car.limit = deviation.limit or checkpoint.limit
+    for_this_car.equal = deviation.equal or checkpoint.equal
+    return for_this_car
 
 
 def _checkpoints(operations: set[int]) -> dict[int, list[Checkpoint]]:

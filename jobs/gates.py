@@ -94,7 +94,7 @@ def before_every_operation(
     record: JobRecord, operation: OperationStanding, now: dt.datetime
 ) -> Iterator[Reason]:
     """The operations before it are done, and nothing about the car is stopped there."""
-    for code in operation.operation.after:
+    for code in operation.after:
         before = record.find(code)
         if before is not None and not before.is_done:
             yield Reason(
@@ -111,7 +111,7 @@ def _stopped(record: JobRecord, operation: OperationStanding) -> Iterator[Reason
     """Problems open at the operations before it, and those at this one that nobody has decided about."""
     for row in record.open_nonconformances:
         code = row.job_operation.operation.code
-        if code in operation.operation.after or (code == operation.code and not row.disposition):
+        if code in operation.after or (code == operation.code and not row.disposition):
             yield open_nonconformance(row.number, row.text)
 
 

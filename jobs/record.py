@@ -14,7 +14,18 @@ from zoneinfo import ZoneInfo
 from django.utils.translation import gettext as _
 
 from jobs.fetching import EntryMark, Fetched, fetch
-from jobs.models import Authority, CheckpointKind, ExtraWork, Flag, Job, Nonconformance, Override, Proves
+from jobs.models import (
+    Authority,
+    CheckpointKind,
+    Deviation,
+    ExtraWork,
+    Flag,
+    Job,
+    Nonconformance,
+    Omission,
+    Override,
+    Proves,
+)
 from jobs.standing import CLOSED, CheckpointStanding, CheckState, OperationStanding
 from parts.standing import OrderStanding
 from shop.models import ShopSettings
@@ -35,6 +46,8 @@ class JobRecord:
     overrides: tuple[Override, ...]
     nonconformances: tuple[Nonconformance, ...]
     extra_works: tuple[ExtraWork, ...]
+    deviations: tuple[Deviation, ...]
+    omissions: tuple[Omission, ...]
     kit: OrderStanding
     settings: ShopSettings
     last_entries: Mapping[str, UUID]
@@ -63,6 +76,8 @@ class JobRecord:
             overrides=fetched.overrides.get(job.pk, ()),
             nonconformances=fetched.nonconformances.get(job.pk, ()),
             extra_works=fetched.extra_works.get(job.pk, ()),
+            deviations=fetched.deviations.get(job.pk, ()),
+            omissions=fetched.omissions.get(job.pk, ()),
             kit=fetched.kits[job.kit_order_id],
             settings=settings,
             last_entries={entry.subject: entry.id for entry in entries},

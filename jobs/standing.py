@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-from jobs.models import Checkpoint, JobOperation, Operation, OperationState, Result, ResultVerdict
+from jobs.models import Checkpoint, Deviation, JobOperation, Operation, OperationState, Result, ResultVerdict
 
 
 class CheckState(StrEnum):
@@ -32,6 +32,15 @@ class CheckpointStanding:
     checkpoint: Checkpoint
     job_operation: JobOperation
     results: tuple[Result, ...]
+    deviation: Deviation | None = None
+
+    @property
+    def procedure_limit(self) -> str:
+        """What the procedure asks where a deviation asks something else for this car; else empty."""
+        if self.deviation is None or not (self.deviation.limit or self.deviation.equal):
+            return ""
+        asked = getattr(self.checkpoint, "procedure_limits", ("", ""))
+        return "; ".join(text for text in asked if text)
 
     @property
     def code(self) -> str:
@@ -84,6 +93,11 @@ class OperationStanding:
     @property
     def state(self) -> str:
         return self.job_operation.state
+
+    @property
+    def after(self) -> tuple[str, ...]:
+        """What must be done before it: by its procedure, and by what was added for this car."""
+        return (*self.operation.after, *self.job_operation.also_after)
 
     @property
     def is_done(self) -> bool:

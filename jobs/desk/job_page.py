@@ -4,6 +4,7 @@ import datetime as dt
 from dataclasses import dataclass
 from functools import cached_property
 
+from jobs.changes import Change, changes_of
 from jobs.desk.forms import EntryForm, MoveForm, ReleaseForm
 from jobs.desk.history import Line, history_of
 from jobs.desk.money_forms import AuthorityForm
@@ -104,6 +105,11 @@ class JobPage:
     def accepted(self) -> tuple[CheckpointStanding, ...]:
         """Checkpoints that stand closed because somebody took their result as it is."""
         return tuple(c for c in self.record.checkpoints if c.state == CheckState.ACCEPTED)
+
+    @cached_property
+    def changes(self) -> tuple[Change, ...]:
+        """What was changed about the route of this car."""
+        return changes_of(self.record)
 
     @property
     def ready_on(self) -> dt.date:

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
+from jobs.changes import Change, changes_of
+from jobs.desk.change_forms import DeviationForm, DeviationWithdrawForm, OmitForm, OmitTakeBackForm
 from jobs.desk.forms import EntryForm, FinishForm, LoosenForm, PassHoldPointForm, ProblemForm, StartForm
 from jobs.desk.numbers_behind import Numbers, explanation_of, numbers_behind
 from jobs.desk.panel import Against, Problem, acceptance_form, against, problems
@@ -65,6 +67,7 @@ class CheckpointRow:
     reading: EntryForm | None
     accept: EntryForm | None
     loosen: EntryForm | None
+    change: EntryForm | None = None
 
     @property
     def standing(self) -> CheckpointStanding:
@@ -123,6 +126,7 @@ class DeskOperation:
             self._reading_form(panel) if open_job else None,
             acceptance_form(self.record, self.operation, standing, viewer=self.viewer) if open_job else None,
             self._loosen_form(standing) if open_job else None,
+            self._change_form(standing) if open_job else None,
         )
 
     def _reading_form(self, panel: Panel) -> EntryForm | None:
@@ -144,6 +148,21 @@ class DeskOperation:
     def _is_inspector(self) -> bool:
         today = self.now.astimezone(self.record.zone).date()
         return self.viewer.is_lead or self.viewer.is_certified(Skill.INSPECTION, on=today)
+
+    def _change_form(self, standing: CheckpointStanding) -> EntryForm | None:
+        """For a lead: a deviation before it is read, or the withdrawal of the one in force."""
+        code, key = self.operation.code, standing.code.replace(".", "-")
+        if not self.viewer.is_lead or self.operation.is_done:
+            return None
+        if standing.deviation is not None:
+            number = {"p_deviation": standing.deviation.number}
+            return DeviationWithdrawForm(self.record, code, key=key, initial=number)
+        if standing.current is not None:
+            return None
+        initial = {"p_checkpoint": standing.code}
+        return DeviationForm(
+            self.record, code, key=key, initial=initial, second=standing.checkpoint.is_safety
+        )
 
     def _loosen_form(self, standing: CheckpointStanding) -> EntryForm | None:
         tight = standing.checkpoint.is_joint and standing.current is not None
@@ -201,6 +220,24 @@ class DeskOperation:
         worked = self.viewer.pk in self.record.workers(self.operation.code)
         may = self.viewer.is_lead and not worked
         return PassHoldPointForm(self.record, self.operation.code) if may else None
+
+    @property
+    def changes(self) -> tuple[Change, ...]:
+        """What was changed at this operation for this car."""
+        return tuple(change for change in changes_of(self.record) if change.operation == self.operation.code)
+
+    @property
+    def change_forms(self) -> tuple[EntryForm, ...]:
+        """What a lead may change here: a deviation from the whole operation, whether it applies."""
+        if not self.viewer.is_lead or self.job.is_released or self.operation.state == OperationState.FINISHED:
+            return ()
+        code, safety = self.operation.code, any(c.checkpoint.is_safety for c in self.operation.checkpoints)
+        if self.operation.state == OperationState.NOT_APPLICABLE:
+            return (OmitTakeBackForm(self.record, code),)
+        forms: list[EntryForm] = [DeviationForm(self.record, code, second=safety)]
+        if self.operation.state == OperationState.WAITING:
+            forms.append(OmitForm(self.record, code, second=safety))
+        return tuple(forms)
 
     @property
     def problem_form(self) -> EntryForm | None:

@@ -10,6 +10,7 @@ from django.utils.dateparse import parse_datetime
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, gettext_noop
 
+from jobs.desk.change_forms import CHANGE_FORMS
 from jobs.desk.forms import FORMS, EntryForm, FinishForm, PassHoldPointForm
 from jobs.desk.money_forms import MONEY_FORMS
 from jobs.desk.readings import ReadingForm, WitnessForm
@@ -20,7 +21,7 @@ from jobs.record import JobRecord, OperationStanding
 from shop.entries import Answer
 from shop.models import Person
 
-FORM_OF_KIND = {form.kind: form for form in (*FORMS, *MONEY_FORMS)}
+FORM_OF_KIND = {form.kind: form for form in (*FORMS, *MONEY_FORMS, *CHANGE_FORMS)}
 
 
 def posted_form(record: JobRecord, posted: Mapping[str, Any], *, now: dt.datetime) -> EntryForm | None:
@@ -102,7 +103,9 @@ def done_words(form: EntryForm, answer: Answer) -> tuple[str, bool]:
             # It is to be read again, and how far off it was would give the first reading away.
             return _("%(code)s %(verdict)s") % words, False
         return _("%(code)s %(verdict)s. %(why)s") % words, verdict == ResultVerdict.CONFORMS
-    return _(DONE[form.kind]) % {"subject": form.subject}, form.kind != "problem"
+    done = _(DONE[form.kind]) % {"subject": form.subject}
+    warning = str(answer.data.get("warning") or "")
+    return f"{done}. {warning}" if warning else done, form.kind != "problem" and not warning
 
 
 DONE = {
@@ -120,6 +123,10 @@ DONE = {
     "extra_work_answer": gettext_noop("The answer to the extra work is recorded"),
     "extra_work_withdrawn": gettext_noop("The question is taken back"),
     "payment": gettext_noop("The payment is recorded"),
+    "deviation": gettext_noop("The deviation is issued in your name; it shows on the papers"),
+    "deviation_withdraw": gettext_noop("The deviation is withdrawn; what was read under it is read again"),
+    "omit": gettext_noop("%(subject)s does not apply to this car, in your name"),
+    "omit_take_back": gettext_noop("%(subject)s is to be done"),
     "move": gettext_noop("The car is where you said"),
     "release": gettext_noop("The car is released"),
 }

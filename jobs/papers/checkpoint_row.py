@@ -9,7 +9,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import pgettext
 
 from jobs.limits import LimitWords, limit_words, parsed
-from jobs.models import Checkpoint, CheckpointKind, Proves, Result
+from jobs.models import Checkpoint, CheckpointKind, Deviation, Proves, Result
 from jobs.record import CheckpointStanding, CheckState, JobRecord
 from shop.templatetags.quantities import describe_readings
 
@@ -59,7 +59,7 @@ def row_of(record: JobRecord, standing: CheckpointStanding) -> CheckpointRow:
         checkpoint=checkpoint,
         limits=_limits(record, checkpoint, read),
         demand=_demand(checkpoint, read),
-        remarks=tuple(_remarks(checkpoint)),
+        remarks=tuple(_remarks(checkpoint, standing.deviation)),
         boxes=_boxes(record, read),
         instruments=_instruments(read),
         printed=None if hidden else _printed(standing),
@@ -103,8 +103,11 @@ def _demand(checkpoint: Checkpoint, read: Checkpoint) -> str:
     return ""
 
 
-def _remarks(checkpoint: Checkpoint) -> list[str]:
+def _remarks(checkpoint: Checkpoint, deviation: Deviation | None = None) -> list[str]:
     remarks = []
+    if deviation is not None:
+        words = {"number": deviation.number, "text": deviation.text, "who": deviation.person}
+        remarks.append(_("Deviation %(number)d for this car (%(who)s): %(text)s.") % words)
     if checkpoint.kind == CheckpointKind.WITNESS:
         remarks.append(
             _("A second person's own reading of %(first)s, with their PIN.")

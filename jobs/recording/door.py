@@ -12,6 +12,7 @@ from jobs.models import Job
 from jobs.record import JobRecord
 from jobs.recording import (
     authority,
+    changes,
     extra_work,
     joints,
     leave,
@@ -44,6 +45,10 @@ KINDS: Mapping[str, Callable[[Work], dict[str, Any]]] = {
     "extra_work_withdrawn": extra_work.extra_work_withdrawn,
     "payment": payments.payment,
     "override": leave.override,
+    "deviation": changes.deviation,
+    "deviation_withdraw": changes.deviation_withdraw,
+    "omit": changes.omit,
+    "omit_take_back": changes.omit_take_back,
     "move": leave.move,
     "release": leave.release,
 }

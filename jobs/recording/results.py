@@ -123,6 +123,7 @@ def _save(
         recorded_at=work.now,
         supersedes=standing.last,
         reason=reason,
+        deviation=standing.deviation,
     )
     work.tell(
         "result.recorded",

@@ -1,0 +1,89 @@
+"""What was changed about the route of one car, for pages and papers: one list in the order of signing."""
+
+import datetime as dt
+from dataclasses import dataclass
+
+from django.utils.translation import gettext as _
+
+from jobs.record import JobRecord
+from shop.models import Person
+
+
+@dataclass(frozen=True)
+class Change:
+    """One departure from the released procedure, with whoever stands for it."""
+
+    kind: str
+    name: str
+    operation: str
+    checkpoint: str
+    text: str
+    reason: str
+    person: Person
+    second: Person | None
+    at: dt.datetime
+    ended: str = ""
+
+    @property
+    def is_in_force(self) -> bool:
+        return not self.ended
+
+
+def changes_of(record: JobRecord) -> tuple[Change, ...]:
+    """Deviations, operations left out, operations added; the ones taken back too. No queries."""
+    found = [*_deviations(record), *_omissions(record), *_additions(record)]
+    return tuple(sorted(found, key=lambda change: change.at))
+
+
+def _deviations(record: JobRecord) -> list[Change]:
+    return [
+        Change(
+            kind="deviation",
+            name=_("Deviation %(number)d") % {"number": row.number},
+            operation=row.job_operation.operation.code,
+            checkpoint=row.checkpoint.code if row.checkpoint else "",
+            text="; ".join(part for part in (row.text, row.limit, row.equal) if part),
+            reason=row.reason,
+            person=row.person,
+            second=row.second,
+            at=row.issued_at,
+            ended="" if row.is_in_force else _("withdrawn: %(why)s") % {"why": row.withdrawn_reason},
+        )
+        for row in record.deviations
+    ]
+
+
+def _omissions(record: JobRecord) -> list[Change]:
+    return [
+        Change(
+            kind="omission",
+            name=_("Not applicable"),
+            operation=row.job_operation.operation.code,
+            checkpoint="",
+            text=row.job_operation.operation.title,
+            reason=row.reason,
+            person=row.person,
+            second=row.second,
+            at=row.omitted_at,
+            ended=_("taken back") if row.taken_back_at else "",
+        )
+        for row in record.omissions
+    ]
+
+
+def _additions(record: JobRecord) -> list[Change]:
+    rows = [(o, o.job_operation.addition) for o in record.operations if hasattr(o.job_operation, "addition")]
+    return [
+        Change(
+            kind="addition",
+            name=_("Operation added"),
+            operation=o.code,
+            checkpoint="",
+            text=o.operation.title,
+            reason=row.reason,
+            person=row.person,
+            second=None,
+            at=row.added_at,
+        )
+        for o, row in rows
+    ]
