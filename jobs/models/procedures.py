@@ -189,6 +189,8 @@ class Operation(models.Model):
 class Checkpoint(models.Model):
     """What has to be proved at an operation. Limits are kept as people wrote them."""
 
+    later_fields = frozenset({"thread", "grade", "grip"})
+
     operation = models.ForeignKey(Operation, on_delete=models.PROTECT, related_name="checkpoints")
     position = models.PositiveIntegerField(_("position"))
     code = models.CharField(_("checkpoint"), max_length=20)
