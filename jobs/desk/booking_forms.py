@@ -106,7 +106,9 @@ class JobOpenForm(forms.Form):
         self._choices("customer", customers_found(find_customer))
         self._choices(
             "procedure_revision",
-            ProcedureRevision.objects.filter(state=RevisionState.RELEASED).select_related("procedure"),
+            ProcedureRevision.objects.filter(state=RevisionState.RELEASED, for_job=None).select_related(
+                "procedure"
+            ),
         )
         self._choices("kit_order", KitOrder.objects.filter(job=None).select_related("kit_revision__kit"))
         taken = Job.objects.on_the_floor().exclude(bay=None).values("bay")

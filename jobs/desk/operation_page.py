@@ -7,6 +7,7 @@ from functools import cached_property
 from typing import Any
 
 from jobs.changes import Change, changes_of
+from jobs.desk.addition_forms import OperationAddForm, OperationRepeatForm
 from jobs.desk.change_forms import DeviationForm, DeviationWithdrawForm, OmitForm, OmitTakeBackForm
 from jobs.desk.forms import EntryForm, FinishForm, LoosenForm, PassHoldPointForm, ProblemForm, StartForm
 from jobs.desk.numbers_behind import Numbers, explanation_of, numbers_behind
@@ -237,6 +238,8 @@ class DeskOperation:
         forms: list[EntryForm] = [DeviationForm(self.record, code, second=safety)]
         if self.operation.state == OperationState.WAITING:
             forms.append(OmitForm(self.record, code, second=safety))
+            forms.append(OperationAddForm(self.record, code))
+            forms.append(OperationRepeatForm(self.record, code))
         return tuple(forms)
 
     @property

@@ -10,6 +10,7 @@ from django.utils.dateparse import parse_datetime
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, gettext_noop
 
+from jobs.desk.addition_forms import ADDITION_FORMS
 from jobs.desk.change_forms import CHANGE_FORMS
 from jobs.desk.forms import FORMS, EntryForm, FinishForm, PassHoldPointForm
 from jobs.desk.money_forms import MONEY_FORMS
@@ -21,7 +22,7 @@ from jobs.record import JobRecord, OperationStanding
 from shop.entries import Answer
 from shop.models import Person
 
-FORM_OF_KIND = {form.kind: form for form in (*FORMS, *MONEY_FORMS, *CHANGE_FORMS)}
+FORM_OF_KIND = {form.kind: form for form in (*FORMS, *MONEY_FORMS, *CHANGE_FORMS, *ADDITION_FORMS)}
 
 
 def posted_form(record: JobRecord, posted: Mapping[str, Any], *, now: dt.datetime) -> EntryForm | None:
@@ -125,6 +126,8 @@ DONE = {
     "payment": gettext_noop("The payment is recorded"),
     "deviation": gettext_noop("The deviation is issued in your name; it shows on the papers"),
     "deviation_withdraw": gettext_noop("The deviation is withdrawn; what was read under it is read again"),
+    "operation_add": gettext_noop("The operation is added before %(subject)s; it shows on the papers"),
+    "operation_repeat": gettext_noop("It is done once more before %(subject)s; it shows on the papers"),
     "omit": gettext_noop("%(subject)s does not apply to this car, in your name"),
     "omit_take_back": gettext_noop("%(subject)s is to be done"),
     "move": gettext_noop("The car is where you said"),

@@ -85,7 +85,8 @@ class ProcedureQuerySet(models.QuerySet["Procedure"]):
     def for_procedure_list(self) -> "ProcedureQuerySet":
         """With their revisions and how many cars on the floor are built to one of them."""
         on_floor = models.Q(revisions__jobs__isnull=False, revisions__jobs__released_at=None)
-        return self.prefetch_related("revisions").annotate(
+        of_everybody = ProcedureRevision.objects.filter(for_job=None)
+        return self.prefetch_related(models.Prefetch("revisions", of_everybody)).annotate(
             cars=models.Count("revisions__jobs", filter=on_floor, distinct=True)
         )
 

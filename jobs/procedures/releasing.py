@@ -20,7 +20,7 @@ def release_procedure(*, revision: ProcedureRevision, by: Person, now: dt.dateti
         revision.refresh_from_db()
         if revision.state != RevisionState.DRAFT:
             return revision
-        older = list(revision.procedure.revisions.filter(state=RevisionState.RELEASED))
+        older = list(revision.procedure.revisions.filter(state=RevisionState.RELEASED, for_job=None))
         for one in older:
             one.state = RevisionState.SUPERSEDED
             one.save(update_fields=["state"])

@@ -11,6 +11,7 @@ from django.utils.translation import gettext as _
 from jobs.models import Job
 from jobs.record import JobRecord
 from jobs.recording import (
+    additions,
     authority,
     changes,
     extra_work,
@@ -48,6 +49,8 @@ KINDS: Mapping[str, Callable[[Work], dict[str, Any]]] = {
     "deviation": changes.deviation,
     "deviation_withdraw": changes.deviation_withdraw,
     "omit": changes.omit,
+    "operation_add": additions.operation_add,
+    "operation_repeat": additions.operation_repeat,
     "omit_take_back": changes.omit_take_back,
     "move": leave.move,
     "release": leave.release,
