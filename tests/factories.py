@@ -15,6 +15,7 @@ from parts.models import (
     PackingSlip,
     Receipt,
     ReceiptLine,
+    Recount,
     SlipLine,
     Supplier,
 )
@@ -244,6 +245,16 @@ class ReceiptLineFactory(DjangoModelFactory):
     receipt = factory.SubFactory(ReceiptFactory)
     part_number = factory.LazyAttribute(lambda line: line.kit_line.part_number)
     counted = 4
+
+
+class RecountFactory(DjangoModelFactory):
+    class Meta:
+        model = Recount
+
+    receipt_line = factory.SubFactory(ReceiptLineFactory)
+    counted = 4
+    reason = "counted again"
+    entry = factory.SubFactory(EntryFactory, kind="recount", subject="receipt")
 
 
 class ExpectationFactory(DjangoModelFactory):

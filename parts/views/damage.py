@@ -28,9 +28,9 @@ from shop.requests import PersonRequest
 def damage(request: PersonRequest, number: str, pk: int) -> HttpResponse:
     """What came damaged with one delivery: photos of it, and by when the carrier has to hear of it."""
     found = _receipt(number, pk)
-    chosen = request.GET.get("part", "")
-    initial = {"entry_id": uuid4(), "part_number": chosen or None}
-    return _page(request, found, PhotosForm(initial=initial, parts=_parts(found)))
+    parts = _parts(found)
+    initial = {"entry_id": uuid4(), "part_number": parts[0][0] if len(parts) == 1 else None}
+    return _page(request, found, PhotosForm(initial=initial, parts=parts))
 
 
 @writers

@@ -14,6 +14,8 @@ from tests.factories import (
     DAY,
     NOON,
     ExpectationFactory,
+    KitLineFactory,
+    KitOrderFactory,
     PackingSlipFactory,
     ReceiptFactory,
     ReceiptLineFactory,
@@ -108,3 +110,10 @@ def test_queries_do_not_grow_with_slips_and_receipts(counter: Client, order: Kit
     with CaptureQueriesContext(connection) as many:
         page(counter, order)
     assert len(few) == len(many)
+
+
+def test_the_file_runs_nothing_in_a_spreadsheet(looker: Client) -> None:
+    order = KitOrderFactory()
+    KitLineFactory(revision=order.kit_revision, part_number="@SUM(1)", description="=1+1")
+    answer = looker.get(reverse("parts:order_export", args=[order.number]))
+    assert answer.content.decode("utf-8-sig").splitlines()[1].startswith("'@SUM(1),'=1+1,")

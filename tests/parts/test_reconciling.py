@@ -9,9 +9,11 @@ from django.test.utils import CaptureQueriesContext
 from hypothesis import given
 from hypothesis import strategies as st
 
-from parts.models import KitOrder
+from parts.models import KitOrder, ReceiptLine, ReturnReason
 from parts.reconciling import (
+    BOUGHT,
     LineFact,
+    MovementFact,
     OrderFacts,
     ReceiptFact,
     SlipFact,
@@ -28,6 +30,7 @@ from tests.factories import (
     PackingSlipFactory,
     ReceiptFactory,
     ReceiptLineFactory,
+    RecountFactory,
     SlipLineFactory,
 )
 
@@ -250,3 +253,38 @@ def test_queries_do_not_grow_with_orders(db: None) -> None:
     with CaptureQueriesContext(connection) as many:
         reconcile_many(orders)
     assert len(one) == len(many) == 5
+
+
+MOVED = st.lists(
+    st.builds(
+        MovementFact,
+        kit_line_id=st.sampled_from([1, 2, 3]),
+        part_number=st.just("P"),
+        how=st.sampled_from([BOUGHT, *ReturnReason.values]),
+        pieces=PIECES,
+    ),
+    max_size=6,
+)
+
+
+@given(RECEIPTS, SLIPS, MOVED)
+def test_what_is_bought_and_sent_back_keeps_the_sum(
+    received: list[ReceiptFact], sent: list[SlipFact], moved: list[MovementFact]
+) -> None:
+    facts = OrderFacts("K-0001", [*KIT], sent, received, moved=moved)
+    for one in standing_of(facts).lines:
+        assert one.here == one.delivered + one.bought
+        assert one.short == max(0, one.ordered - one.here)
+        assert not (one.short and not one.kinds)
+        assert one.here <= one.counted + one.bought
+
+
+def test_the_newest_recount_holds_without_a_query_of_its_own(db: None) -> None:
+    order = order_with_a_receipt()
+    line = ReceiptLine.objects.first()
+    for counted_again in (1, 2, 3):
+        RecountFactory(receipt_line=line, counted=counted_again)
+    with CaptureQueriesContext(connection) as queries:
+        found = reconcile(order)
+    assert found.lines[0].counted == 3
+    assert len(queries) == 5
