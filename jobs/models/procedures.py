@@ -124,7 +124,7 @@ class Procedure(models.Model):
 class ProcedureRevision(models.Model):
     """One revision as it was brought in; `layout` is kept for the drawings."""
 
-    later_fields = frozenset({"for_job"})
+    later_fields = frozenset({"for_job", "handover"})
 
     procedure = models.ForeignKey(Procedure, on_delete=models.PROTECT, related_name="revisions")
     revision = models.CharField(_("revision"), max_length=10)
@@ -133,6 +133,8 @@ class ProcedureRevision(models.Model):
     )
     note = models.TextField(_("note"), blank=True)
     layout = models.JSONField(_("layout"), default=dict, blank=True)
+    # What the customer is told: `come_back` and `cautions`, as the file writes them.
+    handover = models.JSONField(_("handover"), default=dict, blank=True)
     released_at = models.DateTimeField(_("released at"), null=True, blank=True)
     # What a lead added to the route of one car: a revision of its own, released when it was signed.
     for_job = models.ForeignKey(

@@ -11,6 +11,7 @@ from django.utils.translation import gettext as _
 from jobs.models.procedures import Checkpoint, Procedure, ProcedureRevision
 from jobs.procedures.file import ProcedureData, Remark, read_procedure
 from jobs.procedures.file.export import written
+from jobs.procedures.file.handover import as_kept
 from jobs.procedures.file.rows import data_of, save_operations
 from jobs.procedures.kit import kit_remarks
 from jobs.procedures.provability import survey
@@ -145,7 +146,11 @@ def _lay_down(data: ProcedureData, *, by: Person, now: dt.datetime) -> Procedure
         defaults={"name": data.name, "kit_code": data.kit, "vehicle_family": data.vehicle_family},
     )
     revision = ProcedureRevision.objects.create(
-        procedure=procedure, revision=data.revision, note=data.note, layout=data.layout
+        procedure=procedure,
+        revision=data.revision,
+        note=data.note,
+        layout=data.layout,
+        handover=as_kept(data.handover),
     )
     rows = save_operations(data, revision)
     append(
@@ -165,8 +170,8 @@ def _replace_draft(
     old = [*checkpoints, *revision.operations.all()]
     checkpoints.delete()
     revision.operations.all().delete()
-    revision.note, revision.layout = data.note, data.layout
-    revision.save(update_fields=["note", "layout"])
+    revision.note, revision.layout, revision.handover = data.note, data.layout, as_kept(data.handover)
+    revision.save(update_fields=["note", "layout", "handover"])
     rows = save_operations(data, revision)
     append(
         stream=procedure_stream(revision),

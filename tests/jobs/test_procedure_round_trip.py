@@ -8,6 +8,8 @@ from jobs.models import Flag, Proves, Stage
 from jobs.procedures.file import (
     CautionData,
     CheckpointData,
+    ComeBackData,
+    HandoverData,
     OperationData,
     ProcedureData,
     read_procedure,
@@ -138,6 +140,12 @@ def procedures(draw: st.DrawFn) -> ProcedureData:
         note=draw(paragraphs),
         layout=draw(layouts),
         operations=tuple(operations),
+        handover=HandoverData(
+            tuple(
+                ComeBackData(draw(one_line(60)), draw(one_line(300))) for _ in range(draw(st.integers(0, 2)))
+            ),
+            tuple(CautionData("WARNING", draw(one_line(300))) for _ in range(draw(st.integers(0, 1)))),
+        ),
     )
 
 

@@ -1,7 +1,23 @@
 """Procedure files: read whole, checked whole, written again without loss."""
 
-from jobs.procedures.file.data import CautionData, CheckpointData, OperationData, ProcedureData
+from jobs.procedures.file.data import (
+    CautionData,
+    CheckpointData,
+    ComeBackData,
+    HandoverData,
+    OperationData,
+    ProcedureData,
+)
 from jobs.procedures.file.remarks import Remark
 from jobs.procedures.file.whole import read_procedure
 
-__all__ = ["CautionData", "CheckpointData", "OperationData", "ProcedureData", "Remark", "read_procedure"]
+__all__ = [
+    "CautionData",
+    "CheckpointData",
+    "ComeBackData",
+    "HandoverData",
+    "OperationData",
+    "ProcedureData",
+    "Remark",
+    "read_procedure",
+]

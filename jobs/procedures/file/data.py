@@ -14,6 +14,22 @@ class CautionData:
 
 
 @dataclass(frozen=True)
+class ComeBackData:
+    """What the customer comes back for, and after how long or how far."""
+
+    after: str
+    what: str
+
+
+@dataclass(frozen=True)
+class HandoverData:
+    """What whoever gets the car back is told."""
+
+    come_back: tuple[ComeBackData, ...] = ()
+    cautions: tuple[CautionData, ...] = ()
+
+
+@dataclass(frozen=True)
 class CheckpointData:
     """One checkpoint, its limits as they were written."""
 
@@ -85,6 +101,7 @@ class ProcedureData:
     note: str = ""
     layout: dict[str, Any] = field(default_factory=dict)
     operations: tuple[OperationData, ...] = ()
+    handover: HandoverData = HandoverData()
     lines: dict[str, int] = field(default_factory=dict, compare=False, repr=False)
 
     def checkpoints(self) -> Iterator[tuple[OperationData, CheckpointData]]:

@@ -7,6 +7,7 @@ import yaml
 
 from jobs.procedures.file.checkpoints import SINGLE_USE
 from jobs.procedures.file.data import CheckpointData, OperationData, ProcedureData
+from jobs.procedures.file.handover import as_kept
 from jobs.procedures.file.reading import FORMAT
 
 WIDTH = 110
@@ -60,6 +61,9 @@ def written(data: ProcedureData) -> str:
         "layout": data.layout,
         "operations": [_operation(o, before[number]) for number, o in enumerate(data.operations)],
     }
+    handover = as_kept(data.handover)
+    if handover:
+        root["handover"] = handover
     return yaml.dump(root, Dumper=_Dumper, sort_keys=False, allow_unicode=True, width=WIDTH)
 
 

@@ -10,6 +10,7 @@ from jobs.models.procedures import Flag, Operation, Procedure, Stage
 from jobs.procedures.file.checkpoints import read_checkpoint
 from jobs.procedures.file.data import CautionData, CheckpointData, OperationData, ProcedureData
 from jobs.procedures.file.fields import Faults, Fields
+from jobs.procedures.file.handover import read_handover
 from jobs.procedures.yaml_text import Table, plain
 from shop.models import Skill
 
@@ -24,7 +25,7 @@ LONGEST_NOTE = 4000
 LONGEST_STEP = 600
 LONGEST_THING = 160
 
-FILE_KEYS = ("format", "procedure", "layout", "operations")
+FILE_KEYS = ("format", "procedure", "layout", "operations", "handover")
 PROCEDURE_KEYS = ("code", "name", "revision", "kit", "vehicle_family", "note")
 OPERATION_KEYS = (
     "code",
@@ -65,6 +66,7 @@ def read_file(root: Table, faults: Faults) -> ProcedureData:
         **head,
         layout=plain(layout) if layout else {},
         operations=tuple(operations),
+        handover=read_handover(fields.table_of("handover"), SIGNALS, faults),
         lines=root.key_lines | _lines_of(root, "procedure"),
     )
 

@@ -2,6 +2,7 @@
 
 from jobs.models.procedures import Checkpoint, Operation, ProcedureRevision
 from jobs.procedures.file.data import CautionData, CheckpointData, OperationData, ProcedureData
+from jobs.procedures.file.handover import of_kept
 
 
 def save_operations(data: ProcedureData, revision: ProcedureRevision) -> list[Operation | Checkpoint]:
@@ -30,6 +31,7 @@ def data_of(revision: ProcedureRevision) -> ProcedureData:
         vehicle_family=revision.procedure.vehicle_family,
         note=revision.note,
         layout=revision.layout,
+        handover=of_kept(revision.handover),
         operations=tuple(_operation_data(row) for row in rows),
     )
 
