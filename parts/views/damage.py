@@ -9,7 +9,6 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
-from django.views.decorators.http import require_http_methods, require_safe
 
 from parts.answer_words import answer_words
 from parts.damage import FOLDER, damaged_lines, photograph
@@ -18,13 +17,13 @@ from parts.forms.movements import PhotosForm
 from parts.models import DamagePhoto, Receipt
 from parts.reconciling import reconcile
 from parts.views.movements import order_or_404
-from parts.views.who import MAY_WRITE, everyone, writers
+from parts.views.who import MAY_WRITE
+from shop.permissions import allowed
 from shop.pictures import PictureError, store_picture
 from shop.requests import PersonRequest
 
 
-@everyone
-@require_safe
+@allowed("parts:damage")
 def damage(request: PersonRequest, number: str, pk: int) -> HttpResponse:
     """What came damaged with one delivery: photos of it, and by when the carrier has to hear of it."""
     found = _receipt(number, pk)
@@ -33,8 +32,7 @@ def damage(request: PersonRequest, number: str, pk: int) -> HttpResponse:
     return _page(request, found, PhotosForm(initial=initial, parts=parts))
 
 
-@writers
-@require_http_methods(["POST"])
+@allowed("parts:damage_photograph")
 def damage_photograph(request: PersonRequest, number: str, pk: int) -> HttpResponse:
     """Take in photos of what is damaged; what is wrong with them is told on the page of the damage."""
     found = _receipt(number, pk)
@@ -65,8 +63,7 @@ def damage_photograph(request: PersonRequest, number: str, pk: int) -> HttpRespo
     return redirect("parts:damage", number, pk)
 
 
-@everyone
-@require_safe
+@allowed("parts:damage_photo")
 def damage_photo(request: PersonRequest, pk: UUID) -> HttpResponse:
     """One photo, as it was recorded."""
     photo = get_object_or_404(DamagePhoto, pk=pk)

@@ -7,7 +7,6 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
-from django.views.decorators.http import require_http_methods, require_safe
 
 from parts.csv_answers import csv_answer
 from parts.forms.bringing_in import BringInKitForm, shown_again
@@ -15,8 +14,9 @@ from parts.kit_files import KitNews, bring_in, kit_file
 from parts.kit_releasing import release_kit
 from parts.kit_sheet import COLUMNS
 from parts.models import KitDefinition, KitRevision
-from parts.views.who import MAY_WRITE, everyone, writers
+from parts.views.who import MAY_WRITE
 from shop.file_errors import FileErrors
+from shop.permissions import allowed
 from shop.requests import PersonRequest
 
 NEWS = {
@@ -29,8 +29,7 @@ NEWS = {
 }
 
 
-@everyone
-@require_safe
+@allowed("parts:kit_list")
 def kit_list(request: PersonRequest) -> HttpResponse:
     revisions = KitRevision.objects.annotate(lines_count=Count("lines")).order_by("-revision")
     kits = KitDefinition.objects.select_related("supplier").prefetch_related(
@@ -40,8 +39,7 @@ def kit_list(request: PersonRequest) -> HttpResponse:
     return render(request, "parts/kit_list.html", context)
 
 
-@everyone
-@require_safe
+@allowed("parts:kit")
 def kit(request: PersonRequest, code: str, revision: str) -> HttpResponse:
     found = _revision(code, revision)
     context = {
@@ -53,14 +51,12 @@ def kit(request: PersonRequest, code: str, revision: str) -> HttpResponse:
     return render(request, "parts/kit.html", context)
 
 
-@everyone
-@require_safe
+@allowed("parts:kit_export")
 def kit_export(request: PersonRequest, code: str, revision: str) -> HttpResponse:
     return csv_answer(kit_file(_revision(code, revision)), f"{code} {revision}.csv")
 
 
-@writers
-@require_http_methods(["GET", "POST"])
+@allowed("parts:kit_release")
 def kit_release(request: PersonRequest, code: str, revision: str) -> HttpResponse:
     found = _revision(code, revision)
     if request.method == "GET":
@@ -70,7 +66,7 @@ def kit_release(request: PersonRequest, code: str, revision: str) -> HttpRespons
     return redirect("parts:kit", code, revision)
 
 
-@writers
+@allowed("parts:kit_bring_in")
 def kit_bring_in(request: PersonRequest) -> HttpResponse:
     form = BringInKitForm(request.POST, request.FILES) if request.method == "POST" else BringInKitForm()
     context = {"form": form, "columns": COLUMNS}

@@ -5,7 +5,6 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.utils import timezone
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_http_methods
 
 from parts.buying import buy, must_say_which
 from parts.cars import Needs, cars
@@ -16,8 +15,8 @@ from parts.reconciling import reconcile
 from parts.recounting import pieces_of, recount
 from parts.returning import send_back, to_go_back
 from parts.views.entry_page import entry_page
-from parts.views.who import writers
 from shop.entries import Answer
+from shop.permissions import allowed
 from shop.requests import PersonRequest
 
 
@@ -25,8 +24,7 @@ def order_or_404(number: str) -> KitOrder:
     return get_object_or_404(KitOrder.objects.with_kit(), number=number)
 
 
-@writers
-@require_http_methods(["GET", "POST"])
+@allowed("parts:recounts")
 def recounts(request: PersonRequest, number: str, pk: int, line_pk: int) -> HttpResponse:
     """Set right what was counted of one part of a receipt."""
     order = order_or_404(number)
@@ -77,8 +75,7 @@ def _tell_of_shortage(request: HttpRequest, order: KitOrder, answer: Answer) -> 
     messages.warning(request, words)
 
 
-@writers
-@require_http_methods(["GET", "POST"])
+@allowed("parts:local_purchases")
 def local_purchases(request: PersonRequest, number: str, line_pk: int) -> HttpResponse:
     """Pieces of a line bought elsewhere."""
     order = order_or_404(number)
@@ -109,8 +106,7 @@ def local_purchases(request: PersonRequest, number: str, line_pk: int) -> HttpRe
     )
 
 
-@writers
-@require_http_methods(["GET", "POST"])
+@allowed("parts:returns")
 def returns(request: PersonRequest, number: str) -> HttpResponse:
     """Pieces sent back to the supplier; the address may name a part and a reason to begin with."""
     order = order_or_404(number)

@@ -6,7 +6,6 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_safe
 
 from parts.csv_answers import csv_answer
 from parts.entering import Signed
@@ -18,14 +17,14 @@ from parts.order_page import OrderPage, standing_file
 from parts.ordering import OrderError, next_number, open_order
 from parts.reconciling import reconcile
 from parts.views.entry_page import entry_page
-from parts.views.who import MAY_WRITE, everyone, writers
+from parts.views.who import MAY_WRITE
 from shop.entries import Answer
 from shop.fragments import render_page
+from shop.permissions import allowed
 from shop.requests import PersonRequest
 
 
-@everyone
-@require_safe
+@allowed("parts:order_list")
 def order_list(request: PersonRequest) -> HttpResponse:
     query = request.GET.get("q", "").strip()
     state = request.GET.get("state", "")
@@ -41,8 +40,7 @@ def order_list(request: PersonRequest) -> HttpResponse:
     return render_page(request, "parts/order_list.html", context, parts=("orders",))
 
 
-@everyone
-@require_safe
+@allowed("parts:order")
 def order(request: PersonRequest, number: str) -> HttpResponse:
     found = get_object_or_404(KitOrder.objects.with_kit(), number=number)
     page = OrderPage.of(found, today=timezone.localdate())
@@ -50,14 +48,13 @@ def order(request: PersonRequest, number: str) -> HttpResponse:
     return render(request, "parts/order.html", context)
 
 
-@everyone
-@require_safe
+@allowed("parts:order_export")
 def order_export(request: PersonRequest, number: str) -> HttpResponse:
     found = get_object_or_404(KitOrder, number=number)
     return csv_answer(standing_file(reconcile(found)), f"{number}.csv")
 
 
-@writers
+@allowed("parts:order_open")
 def order_open(request: PersonRequest) -> HttpResponse:
     initial = {"number": next_number(), "ordered_on": timezone.localdate()}
     form = OrderForm(request.POST if request.method == "POST" else None, initial=initial)
@@ -73,7 +70,7 @@ def order_open(request: PersonRequest) -> HttpResponse:
     return render(request, "parts/order_open.html", {"form": form}, status=status)
 
 
-@writers
+@allowed("parts:expect")
 def expect(request: PersonRequest, number: str, line_pk: int) -> HttpResponse:
     found = get_object_or_404(KitOrder.objects.with_kit(), number=number)
     kit_line = get_object_or_404(found.kit_revision.lines, pk=line_pk)

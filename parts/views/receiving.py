@@ -5,7 +5,6 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_http_methods, require_safe
 from django_htmx.http import HttpResponseClientRedirect
 
 from parts.answer_words import answer_words
@@ -16,15 +15,15 @@ from parts.models import KitOrder, PackingSlip
 from parts.receiving import receive as receive_delivery
 from parts.reconciling import reconcile
 from parts.recounting import lines_of
-from parts.views.who import MAY_WRITE, everyone, writers
+from parts.views.who import MAY_WRITE
 from shop.days import moment_words
 from shop.entries import Answer
 from shop.models import Outcome, SignedHow
+from shop.permissions import allowed
 from shop.requests import PersonRequest
 
 
-@writers
-@require_http_methods(["GET", "POST"])
+@allowed("parts:receive")
 def receive(request: PersonRequest, number: str) -> HttpResponse:
     order = get_object_or_404(KitOrder.objects.with_kit(), number=number)
     slip = _slip(order, request.GET.get("slip", ""))
@@ -49,8 +48,7 @@ def receive(request: PersonRequest, number: str) -> HttpResponse:
     return _sheet(request, order, sheet, status=status, said=said)
 
 
-@writers
-@require_safe
+@allowed("parts:count_verdict")
 def count_verdict(request: PersonRequest, number: str) -> HttpResponse:
     """How one line would stand with what is typed in its row: the words beside it."""
     order = get_object_or_404(KitOrder.objects.with_kit(), number=number)
@@ -59,8 +57,7 @@ def count_verdict(request: PersonRequest, number: str) -> HttpResponse:
     return render(request, "parts/count_verdict.html", {"form": form})
 
 
-@everyone
-@require_safe
+@allowed("parts:receipt")
 def receipt(request: PersonRequest, number: str, pk: int) -> HttpResponse:
     order = get_object_or_404(KitOrder.objects.with_kit(), number=number)
     found = get_object_or_404(order.receipts.select_related("slip", "received_by"), pk=pk)

@@ -5,19 +5,18 @@ from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_safe
 
 from parts.csv_answers import csv_answer
 from parts.forms.bringing_in import BringInForm, shown_again
 from parts.models import PackingSlip
 from parts.slip_files import bring_in_slip, slip_file
 from parts.slip_sheet import COLUMNS
-from parts.views.who import everyone, writers
 from shop.file_errors import FileErrors
+from shop.permissions import allowed
 from shop.requests import PersonRequest
 
 
-@writers
+@allowed("parts:slip_bring_in")
 def slip_bring_in(request: PersonRequest) -> HttpResponse:
     form = BringInForm(request.POST, request.FILES) if request.method == "POST" else BringInForm()
     context = {"form": form, "columns": COLUMNS}
@@ -37,8 +36,7 @@ def slip_bring_in(request: PersonRequest) -> HttpResponse:
     return redirect("parts:order", slip.order.number)
 
 
-@everyone
-@require_safe
+@allowed("parts:slip_export")
 def slip_export(request: PersonRequest, pk: int) -> HttpResponse:
     slip = get_object_or_404(PackingSlip.objects.select_related("order"), pk=pk)
     return csv_answer(slip_file(slip), f"{slip.order.number} {slip.number}.csv")
