@@ -6,5 +6,6 @@ app_name = "jobs"
 urlpatterns: list[URLPattern | URLResolver] = [
     path("tablet/", include("jobs.tablet_urls")),
     path("procedures/", include("jobs.procedure_urls")),
+    path("", include("jobs.money_urls")),
     path("", include("jobs.desk_urls")),
 ]

@@ -57,7 +57,7 @@ def find_link(token: str, *, now: dt.datetime) -> CustomerLink | None:
     if not TOKEN.fullmatch(token):
         return None
     return (
-        CustomerLink.objects.select_related("made_by")
+        CustomerLink.objects.select_related("made_by", "job")
         .filter(token_hash=_hash(token), revoked_at=None, expires_at__gt=now)
         .first()
     )

@@ -4,6 +4,8 @@ import datetime as dt
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Any
+from uuid import UUID, uuid4
 
 from django.utils.translation import gettext as _
 
@@ -28,11 +30,10 @@ class StageStep:
 class Question:
     """Something that waits for the customer's yes or no."""
 
-    kind: str
     subject: str
-    field: str
     number: int
     saw: str
+    entry_id: UUID
     issue: Issue | None = None
     extra: ExtraWork | None = None
 
@@ -69,20 +70,13 @@ class CustomerPage:
         offered = self.account.offered
         if offered is not None:
             subject = subject_of_estimate(offered.row)
-            yield Question(
-                "estimate_answer", subject, "estimate", offered.row.issue, self._saw(subject), issue=offered
-            )
+            yield self._question(subject, offered.row.issue, issue=offered)
         for extra in self.record.extra_work_waiting:
             subject = f"extra_work/{extra.number}"
-            yield Question(
-                "extra_work_answer", subject, "extra_work", extra.number, self._saw(subject), extra=extra
-            )
+            yield self._question(subject, extra.number, extra=extra)
 
-    def _saw(self, subject: str) -> str:
-        return str(self.record.saw(subject) or "")
-
-    def question(self, subject: str) -> Question | None:
-        return next((q for q in self.questions if q.subject == subject), None)
+    def _question(self, subject: str, number: int, **about: Any) -> Question:
+        return Question(subject, number, str(self.record.saw(subject) or ""), uuid4(), **about)
 
     @cached_property
     def stages(self) -> tuple[StageStep, ...]:
@@ -165,7 +159,3 @@ class CustomerPage:
     def agreed(self) -> tuple[ExtraWork, ...]:
         """Extra work that was answered, whichever way."""
         return tuple(e for e in self.record.extra_works if e.answer)
-
-    def has_photo(self, photo_id: str) -> bool:
-        """Whether a photo may be seen through this link: one of the extra work asked for."""
-        return any(photo_id in e.photo_ids for e in self.record.extra_works)

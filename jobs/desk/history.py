@@ -8,6 +8,7 @@ from typing import Any
 
 from django.utils.translation import gettext as _
 
+from jobs.desk.money_words import MONEY_ENTRIES, MONEY_WORDS
 from jobs.models import Disposition, Job, ReopeningCause, ResultVerdict, Stands
 from shop.models import Event, Person
 
@@ -77,12 +78,6 @@ def _stands(data: Data) -> str:
     return _("The car stands %(stands)s") % {"stands": label}
 
 
-def _authority(data: Data) -> str:
-    if data.get("allows_cutting"):
-        return _("The customer's authority was recorded; the car may be cut")
-    return _("The customer's authority was recorded; it does not allow cutting")
-
-
 WORDS: Mapping[str, Callable[[Data], str]] = {
     "job.opened": lambda d: (
         _("The job was opened on %(procedure)s with kit %(kit)s")
@@ -98,7 +93,7 @@ WORDS: Mapping[str, Callable[[Data], str]] = {
     "nonconformance.opened": lambda d: _("Nonconformance %(n)s was opened") % {"n": d.get("number")},
     "nonconformance.closed": lambda d: _("Nonconformance %(n)s was closed") % {"n": d.get("number")},
     "nonconformance.disposition": _disposition,
-    "authority.recorded": _authority,
+    **MONEY_WORDS,
     "gate.overridden": lambda d: (
         _("At %(code)s this was set aside: %(reason)s")
         % {"code": d.get("operation"), "reason": d.get("reason_code")}
@@ -127,7 +122,7 @@ TOLD_BY_THEIR_CHANGES = (
     "disposition",
     "rework_checked",
     "accept_close",
-    "authority",
+    *MONEY_ENTRIES,
     "override",
     "move",
     "release",

@@ -133,6 +133,10 @@ class JobPage:
         allowed = self.viewer.role in DESK_ROLES and not self.job.is_released
         return AuthorityForm(self.record, "authority") if allowed else None
 
+    @property
+    def sees_money(self) -> bool:
+        return self.viewer.role in DESK_ROLES
+
     @cached_property
     def move_form(self) -> EntryForm | None:
         allowed = self.viewer.role in {Role.MANAGER, Role.LEAD} and not self.job.is_released

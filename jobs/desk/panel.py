@@ -68,6 +68,8 @@ def href_of(record: JobRecord, reason: Reason) -> str:
     operation = record.find(reason.where.split(".")[0]) if reason.where else None
     if reason.code.startswith(("short:", "risk:", "kit_not_counted")):
         return reverse("jobs:job", args=[number]) + "#kit"
+    if reason.code.startswith("extra_work:"):
+        return reverse("jobs:money", args=[number]) + "#extra-work"
     if operation is not None:
         anchor = f"#{reason.where}" if operation.find(reason.where) else ""
         return reverse("jobs:job_operation", args=[number, operation.code]) + anchor

@@ -77,6 +77,9 @@ def keep_draft(job: Job, sheet: Sheet, *, seen: str, by: Person, now: dt.datetim
         OvertakenError: it is not any more what `by` has seen.
     """
     lock_stream(job.stream)
+    draft = draft_of(job)
+    if draft is not None and _says(draft) == sheet:
+        return draft
     if mark_of(job) != seen:
         raise OvertakenError(
             _(
@@ -84,7 +87,7 @@ def keep_draft(job: Job, sheet: Sheet, *, seen: str, by: Person, now: dt.datetim
                 "saved; open the page again in another tab and compare."
             )
         )
-    draft = draft_of(job) or _begin(job, by, now)
+    draft = draft or _begin(job, by, now)
     gone = list(draft.lines.all())
     EstimateLine.objects.filter(pk__in=[line.pk for line in gone]).delete()
     draft.note, draft.deposit_percent = sheet.note, sheet.deposit_percent
@@ -157,6 +160,15 @@ def in_force(estimates: Sequence[Estimate]) -> Estimate | None:
         if found is not None:
             return found
     return None
+
+
+def _says(draft: Estimate) -> Sheet:
+    """The draft as it would be typed again."""
+    lines = (
+        Line(row.kind, row.text, row.quantity, row.unit, row.price_each, row.operation)
+        for row in draft.lines.all()
+    )
+    return Sheet(tuple(lines), draft.note, draft.deposit_percent)
 
 
 def _begin(job: Job, by: Person, now: dt.datetime) -> Estimate:

@@ -17,7 +17,7 @@ from jobs.models import (
     Payment,
     PaymentWay,
 )
-from jobs.money.amounts import totals_of
+from jobs.money.amounts import totals_of, written
 from jobs.money.estimates import answer_offer, subject_of
 from jobs.recording.authority import (
     amount,
@@ -65,7 +65,9 @@ def payment(work: Work) -> dict[str, Any]:
 def _require_paid(work: Work, given: Decimal) -> None:
     paid = work.job.payments.aggregate(sum=models.Sum("amount"))["sum"] or Decimal(0)
     if given > paid:
-        raise BadInput({"amount": _("Only %(paid)s was paid; no more can be given back") % {"paid": paid}})
+        raise BadInput(
+            {"amount": _("Only %(paid)s was paid; no more can be given back") % {"paid": written(paid)}}
+        )
 
 
 def _invoice(work: Work) -> Invoice | None:

@@ -12,7 +12,13 @@ from tests.browser.site import Site
 # Addresses that show no page of their own, each with the reason.
 NO_PAGE = {
     "documents:document_file": "a PDF",
+    "jobs:customer_link": "the customer's own page; seen in test_day_of_customer",
+    "jobs:customer_link_answer": "takes the customer's answer",
+    "jobs:customer_link_photo": "a picture",
+    "jobs:deposit_ask": "issues the invoice for a deposit",
     "jobs:desk_entry": "takes entries; answers with a page only to a wrong one",
+    "jobs:job_photo": "a picture",
+    "jobs:link_revoke": "takes a link back",
     "jobs:procedure_export": "a file",
     "jobs:qr": "leads on to an operation",
     "jobs:tablet_entry": "takes entries",
@@ -75,11 +81,25 @@ def _desk(site: Site) -> dict[str, list[Any]]:
     return {
         "documents:document_ask": [traveler],
         "documents:document_status": papers,
+        "jobs:estimate_draft": [(1001,)],
         "jobs:floor": [],
+        "jobs:invoice_credit": site.rows(
+            "SELECT j.number, i.number FROM jobs_invoice i JOIN jobs_job j ON j.id = i.job_id LIMIT 1"
+        ),
+        "jobs:invoice_issue": [(1001,)],
         "jobs:job": [(1001,), (1002,), (1003,), (1004,), (1005,), (1006,)],
         "jobs:job_list": [(), "?" + urlencode({"q": "nothing like it"})],
         "jobs:job_open": [],
-        "jobs:job_operation": [(1001, "A20"), (1001, "C20"), (1002, "W30"), (1003, "C20"), (1004, "T40"), (1005, "L20")],
+        "jobs:job_operation": [
+            (1001, "A20"),
+            (1001, "C20"),
+            (1002, "W30"),
+            (1003, "C20"),
+            (1004, "T40"),
+            (1005, "L20"),
+        ],
+        "jobs:link_make": [(1001,)],
+        "jobs:money": [(1001,), (1002,)],
         "jobs:procedure": [("FC-210", "B"), DRAFT_PROCEDURE],
         "jobs:procedure_bring_in": [],
         "jobs:procedure_list": [],
