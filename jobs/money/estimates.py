@@ -93,19 +93,7 @@ def keep_draft(job: Job, sheet: Sheet, *, seen: str, by: Person, now: dt.datetim
     draft.note, draft.deposit_percent = sheet.note, sheet.deposit_percent
     _follow_the_rule(draft)
     draft.save()
-    rows = [
-        EstimateLine.objects.create(
-            estimate=draft,
-            position=position,
-            kind=line.kind,
-            operation=line.operation,
-            text=line.text,
-            quantity=line.quantity,
-            unit=line.unit,
-            price_each=line.price_each,
-        )
-        for position, line in enumerate(sheet.lines, start=1)
-    ]
+    rows = _lay_down(draft, sheet.lines)
     append(
         stream=job.stream,
         kind="estimate.drafted",
@@ -160,6 +148,22 @@ def in_force(estimates: Sequence[Estimate]) -> Estimate | None:
         if found is not None:
             return found
     return None
+
+
+def _lay_down(draft: Estimate, lines: Sequence[Line]) -> list[EstimateLine]:
+    return [
+        EstimateLine.objects.create(
+            estimate=draft,
+            position=position,
+            kind=line.kind,
+            operation=line.operation,
+            text=line.text,
+            quantity=line.quantity,
+            unit=line.unit,
+            price_each=line.price_each,
+        )
+        for position, line in enumerate(lines, start=1)
+    ]
 
 
 def _says(draft: Estimate) -> Sheet:
