@@ -1,4 +1,4 @@
-"""Who may open which page: everybody of the shop looks, a page that changes something names its roles."""
+"""The guards of the pages at a desk. Who may use an address, and how, is said in `shop.actions` alone."""
 
 from collections.abc import Callable
 from functools import wraps
@@ -6,15 +6,38 @@ from typing import Concatenate, ParamSpec, cast
 
 from django.contrib.auth.views import redirect_to_login
 from django.core.exceptions import PermissionDenied
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, HttpResponseNotAllowed
 from django.utils.translation import gettext as _
 
-from shop.models import Role
+from shop.actions import ACTIONS, EVERYONE, Who, role_words
 from shop.requests import PersonRequest
 
 P = ParamSpec("P")
 View = Callable[Concatenate[HttpRequest, P], HttpResponse]
 DeskView = Callable[Concatenate[PersonRequest, P], HttpResponse]
+
+
+def allowed(name: str) -> Callable[[DeskView[P]], View[P]]:
+    """Let in whom the table of actions lets in at the address of that name, by the methods that it has."""
+    action = ACTIONS[name]
+
+    def guard(view: DeskView[P]) -> View[P]:
+        @wraps(view)
+        def guarded(request: HttpRequest, /, *args: P.args, **kwargs: P.kwargs) -> HttpResponse:
+            if not request.user.is_authenticated:
+                return redirect_to_login(request.get_full_path())
+            who = action.who_may(request.method or "")
+            if who is None:
+                return HttpResponseNotAllowed(
+                    [*action.methods, *(["HEAD"] if "GET" in action.methods else [])]
+                )
+            _require(request.user.role, who)
+            return view(cast("PersonRequest", request), *args, **kwargs)
+
+        guarded.takes_from_table = name  # type: ignore[attr-defined]
+        return guarded
+
+    return guard
 
 
 def role_required(*roles: str) -> Callable[[DeskView[P]], View[P]]:
@@ -25,11 +48,15 @@ def role_required(*roles: str) -> Callable[[DeskView[P]], View[P]]:
         def guarded(request: HttpRequest, /, *args: P.args, **kwargs: P.kwargs) -> HttpResponse:
             if not request.user.is_authenticated:
                 return redirect_to_login(request.get_full_path())
-            if request.user.role not in roles:
-                names = ", ".join(str(Role(role).label) for role in roles)
-                raise PermissionDenied(_("This is done by: %(roles)s") % {"roles": names})
+            _require(request.user.role, frozenset(roles))
             return view(cast("PersonRequest", request), *args, **kwargs)
 
         return guarded
 
     return guard
+
+
+def _require(role: str, who: Who) -> None:
+    if role not in who:
+        names = role_words(who & EVERYONE)
+        raise PermissionDenied(_("This is done by: %(roles)s") % {"roles": names})

@@ -29,7 +29,7 @@ INSTALLED_APPS = [
     "shop.documents",
     "parts",
     "jobs",
-    "django.contrib.admin",
+    "shop.admin_app.ManagersAdmin",
     "django.contrib.auth",
     "django.contrib.contenttypes",
     "django.contrib.sessions",

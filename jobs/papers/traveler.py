@@ -113,9 +113,11 @@ class Traveler:
 def subject(stream: str) -> Subject | None:
     """The job that a traveler of this stream is about, if there is one."""
     number = _number_in(stream)
-    if number is None or not Job.objects.filter(number=number).exists():
+    job = Job.objects.only("number", "bay").filter(number=number).first() if number is not None else None
+    if job is None:
         return None
-    return Subject(_("Job %(number)s") % {"number": number}, reverse("jobs:job", args=[number]))
+    words = _("Job %(number)s") % {"number": number}
+    return Subject(words, reverse("jobs:job", args=[number]), job.bay_id)
 
 
 def build_traveler(document: Document) -> Paper:

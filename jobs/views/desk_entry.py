@@ -1,14 +1,12 @@
 """The one door for what is recorded from a desk."""
 
 from django.contrib import messages
-from django.contrib.auth.decorators import login_required
-from django.http import Http404, HttpResponse
-from django.shortcuts import get_object_or_404, redirect, render
+from django.http import Http404, HttpResponse, HttpResponseRedirect
+from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.debug import sensitive_post_parameters
-from django.views.decorators.http import require_POST
 
 from jobs.bad_input import BadInput
 from jobs.desk.attached import with_photo
@@ -20,11 +18,11 @@ from jobs.record import JobRecord
 from jobs.recording import UnknownPlaceError, record_entry
 from shop.entries import Answer
 from shop.models import Outcome
+from shop.permissions import allowed
 from shop.requests import PersonRequest
 
 
-@require_POST
-@login_required
+@allowed("jobs:desk_entry")
 @sensitive_post_parameters("pin", "second_pin")
 def desk_entry(request: PersonRequest, number: int) -> HttpResponse:
     """Record one entry on a job. What could not be recorded comes back with what was typed."""
@@ -62,7 +60,7 @@ def _recorded(request: PersonRequest, form: EntryForm, answer: Answer) -> HttpRe
         return HttpResponse(status=204, headers={"HX-Trigger": "job-changed"})
     wanted = request.POST.get("next", "")
     safe = url_has_allowed_host_and_scheme(wanted, allowed_hosts={request.get_host()})
-    return redirect(wanted if safe else reverse("jobs:job", args=[form.number]))
+    return HttpResponseRedirect(wanted if safe else reverse("jobs:job", args=[form.number]))
 
 
 def _form_again(

@@ -1,6 +1,5 @@
 """One job, and one operation of it, at the desk."""
 
-from django.contrib.auth.decorators import login_required
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.utils import timezone
@@ -10,12 +9,12 @@ from jobs.desk.job_page import JobPage
 from jobs.desk.operation_page import DeskOperation
 from jobs.models import Job
 from shop.fragments import render_page
+from shop.permissions import allowed
 from shop.requests import PersonRequest
 from shop.tablets import tablet_of
 
 
-@require_GET
-@login_required
+@allowed("jobs:job")
 def job(request: PersonRequest, number: int) -> HttpResponse:
     """Everything of one job."""
     found = get_object_or_404(Job.objects.with_car(), number=number)
@@ -23,8 +22,7 @@ def job(request: PersonRequest, number: int) -> HttpResponse:
     return render_page(request, "jobs/job.html", {"page": page}, parts=("job",))
 
 
-@require_GET
-@login_required
+@allowed("jobs:job_operation")
 def job_operation(request: PersonRequest, number: int, code: str) -> HttpResponse:
     """One operation with every result and the numbers behind it."""
     found = get_object_or_404(Job.objects.with_car(), number=number)

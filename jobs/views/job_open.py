@@ -8,22 +8,20 @@ from django.http import HttpResponse
 from django.shortcuts import redirect
 from django.utils import timezone
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_http_methods
 
 from jobs.desk.booking_forms import JobOpenForm, serial_as_typed
 from jobs.models import Job
 from jobs.opening import CannotOpenError, open_job
 from jobs.recording import FloorEntry, record_entry
 from shop.fragments import render_page
-from shop.models import Person, Role, SignedHow
-from shop.permissions import role_required
+from shop.models import Person, SignedHow
+from shop.permissions import allowed
 from shop.requests import PersonRequest
 
 PARTS = ("serial-check", "customer-choice")
 
 
-@require_http_methods(["GET", "POST"])
-@role_required(Role.SERVICE_WRITER, Role.MANAGER)
+@allowed("jobs:job_open")
 def job_open(request: PersonRequest) -> HttpResponse:
     """One page: whose car, which car, by which procedure, with which kit, allowed how."""
     if request.method == "GET":

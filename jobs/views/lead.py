@@ -1,18 +1,17 @@
 """The page of a lead: everything that waits for a second pair of eyes."""
 
-from django.contrib.auth.decorators import login_required
 from django.http import HttpResponse
 from django.utils import timezone
-from django.views.decorators.http import condition, require_GET
+from django.views.decorators.http import condition
 
 from jobs.desk.lead_queue import LeadQueue
 from shop.fragments import render_page
 from shop.freshness import etag_of_everything
+from shop.permissions import allowed
 from shop.requests import PersonRequest
 
 
-@require_GET
-@login_required
+@allowed("jobs:witness_queue")
 @condition(etag_func=etag_of_everything)
 def witness_queue(request: PersonRequest) -> HttpResponse:
     """Witnesses, welds, hold points, problems and close calls, across all cars."""

@@ -5,7 +5,6 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_http_methods, require_safe
 
 from jobs.models import ProcedureRevision
 from jobs.procedures.bringing_in import export_procedure
@@ -15,13 +14,10 @@ from jobs.procedures.forms import BringInForm
 from jobs.procedures.list_page import procedure_list_page
 from jobs.procedures.page import procedure_page
 from jobs.procedures.releasing import release_procedure
-from shop.models import Person, Role
-from shop.permissions import role_required
+from shop.actions import may
+from shop.models import Person
+from shop.permissions import allowed
 from shop.revisions import RevisionState
-
-WRITERS = (Role.LEAD, Role.MANAGER)
-everyone = role_required(*Role.values)
-writers = role_required(*WRITERS)
 
 
 def signed_in(request: HttpRequest) -> Person:
@@ -31,7 +27,7 @@ def signed_in(request: HttpRequest) -> Person:
 
 
 def _may_write(request: HttpRequest) -> bool:
-    return signed_in(request).role in WRITERS
+    return may(signed_in(request).role, "jobs:procedure_bring_in", "POST")
 
 
 def _revision(code: str, revision: str) -> ProcedureRevision:
@@ -39,8 +35,7 @@ def _revision(code: str, revision: str) -> ProcedureRevision:
     return get_object_or_404(found, procedure__code=code, revision=revision)
 
 
-@require_safe
-@everyone
+@allowed("jobs:procedure_list")
 def procedure_list(request: HttpRequest) -> HttpResponse:
     """Every procedure of the shop."""
     page = procedure_list_page(words=request.GET.get("q", ""), sort=request.GET.get("sort", "code"))
@@ -48,8 +43,7 @@ def procedure_list(request: HttpRequest) -> HttpResponse:
     return render(request, "jobs/procedure_list.html", context)
 
 
-@require_safe
-@everyone
+@allowed("jobs:procedure")
 def procedure(request: HttpRequest, code: str, revision: str) -> HttpResponse:
     """One revision, to be read."""
     found = _revision(code, revision)
@@ -63,8 +57,7 @@ def procedure(request: HttpRequest, code: str, revision: str) -> HttpResponse:
     return render(request, "jobs/procedure.html", context)
 
 
-@require_http_methods(["GET", "POST"])
-@writers
+@allowed("jobs:procedure_bring_in")
 def procedure_bring_in(request: HttpRequest) -> HttpResponse:
     """Bring a procedure in: first checked and shown, then saved as a draft."""
     form = BringInForm(request.POST or None, request.FILES or None)
@@ -87,8 +80,7 @@ def procedure_bring_in(request: HttpRequest) -> HttpResponse:
     return redirect(name, page.saved.procedure.code, page.saved.revision)
 
 
-@require_safe
-@everyone
+@allowed("jobs:procedure_export")
 def procedure_export(request: HttpRequest, code: str, revision: str) -> HttpResponse:
     """The file of a revision."""
     found = _revision(code, revision)
@@ -97,8 +89,7 @@ def procedure_export(request: HttpRequest, code: str, revision: str) -> HttpResp
     return response
 
 
-@require_http_methods(["GET", "POST"])
-@writers
+@allowed("jobs:procedure_release")
 def procedure_release(request: HttpRequest, code: str, revision: str) -> HttpResponse:
     """Ask, then release a draft for good."""
     found = _revision(code, revision)

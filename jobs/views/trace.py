@@ -1,17 +1,15 @@
 """What turned out bad, and everything that it touched."""
 
-from django.contrib.auth.decorators import login_required
 from django.http import HttpResponse
 from django.utils import timezone
-from django.views.decorators.http import require_GET
 
 from jobs.desk.trace_form import TraceForm
 from shop.fragments import render_page
+from shop.permissions import allowed
 from shop.requests import PersonRequest
 
 
-@require_GET
-@login_required
+@allowed("jobs:trace")
 def trace(request: PersonRequest) -> HttpResponse:
     """Ask by instrument, lot, revision or welder; the address carries it, so that it can be sent on."""
     form = TraceForm(request.GET or None, today=timezone.localdate())

@@ -42,10 +42,11 @@ class Paper:
 
 @dataclass(frozen=True)
 class Subject:
-    """What a paper is about, as people say it, and the page about it."""
+    """What a paper is about, as people say it, and the page about it; the bay that it stands in, if any."""
 
     label: str
     url: str
+    bay_id: int | None = None
 
 
 Builder = Callable[[Document], Paper]

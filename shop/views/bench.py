@@ -2,15 +2,14 @@
 
 from dataclasses import dataclass
 
-from django.contrib.auth.decorators import login_required
 from django.http import Http404, HttpResponse
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_GET
 
 from shop.bench.index import find_sheet, parts
 from shop.bench.sheets import Answer, Asked, FieldError, Sheet, said
 from shop.engineering.errors import QuantityError
 from shop.fragments import render_page
+from shop.permissions import allowed
 from shop.requests import PersonRequest
 
 
@@ -62,15 +61,13 @@ def _told(error: QuantityError) -> str:
     return said(error.message) + meant
 
 
-@require_GET
-@login_required
+@allowed("shop:bench")
 def bench(request: PersonRequest) -> HttpResponse:
     """What can be worked out."""
     return render_page(request, "shop/bench.html", {"parts": parts()}, parts=())
 
 
-@require_GET
-@login_required
+@allowed("shop:bench_sheet")
 def bench_sheet(request: PersonRequest, key: str) -> HttpResponse:
     """One sheet; its address carries what was typed."""
     sheet = find_sheet(key)

@@ -2,7 +2,7 @@
 
 from django.contrib.auth import login, logout
 from django.contrib.auth.decorators import login_required
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.shortcuts import redirect, render, resolve_url
 from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.cache import never_cache
@@ -29,11 +29,11 @@ def sign_in(request: HttpRequest) -> HttpResponse:
     """Name and password; then to where the person was going."""
     going_to = _safe_address(request)
     if request.user.is_authenticated:
-        return redirect(going_to)
+        return HttpResponseRedirect(going_to)
     form = SignInForm(request, data=request.POST if request.method == "POST" else None)
     if form.is_bound and form.is_valid():
         login(request, form.get_user())
-        return redirect(going_to)
+        return HttpResponseRedirect(going_to)
     status = 422 if form.is_bound else 200
     return render(request, "shop/sign_in.html", {"form": form, "next": going_to}, status=status)
 

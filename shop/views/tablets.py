@@ -7,11 +7,10 @@ from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from shop.forms import TabletForm
-from shop.models import Bay, Role, Tablet
-from shop.permissions import role_required
+from shop.models import Bay, Tablet
+from shop.permissions import allowed
 from shop.requests import PersonRequest
 from shop.tablets import assign, give_credential, revoke, tablet_of
 
@@ -45,15 +44,13 @@ class TabletList:
         )
 
 
-@require_GET
-@role_required(Role.MANAGER)
+@allowed("shop:tablet_list")
 def tablet_list(request: PersonRequest) -> HttpResponse:
     page = TabletList.load(here=tablet_of(request))
     return render(request, "shop/tablet_list.html", {"page": page})
 
 
-@require_POST
-@role_required(Role.MANAGER)
+@allowed("shop:tablet_assign")
 def tablet_assign(request: PersonRequest) -> HttpResponse:
     """Make this browser the tablet of a bay. What it was before is taken back."""
     form = TabletForm(request.POST)
@@ -71,8 +68,7 @@ def tablet_assign(request: PersonRequest) -> HttpResponse:
     return response
 
 
-@require_http_methods(["GET", "POST"])
-@role_required(Role.MANAGER)
+@allowed("shop:tablet_revoke")
 def tablet_revoke(request: PersonRequest, pk: int) -> HttpResponse:
     """Ask, then take a tablet's credential away."""
     tablet = get_object_or_404(Tablet.objects.select_related("bay"), pk=pk, revoked_at=None)

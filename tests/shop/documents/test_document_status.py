@@ -1,10 +1,14 @@
 """How far a paper is: a line that asks for itself until the paper has come."""
 
+from dataclasses import replace
+
 import pytest
 from django.test import Client
 from django.urls import reverse
 
+from shop.documents import kinds
 from shop.documents.delivering import fail
+from shop.documents.kinds import Subject
 from shop.documents.lease import claim, report
 from shop.documents.models import Document, DocumentState
 from shop.models import Person
@@ -91,7 +95,12 @@ def test_strangers_are_asked_to_sign_in(client: Client, asked: Document) -> None
     assert client.get(page_of(asked)).status_code == 302
 
 
-def test_a_tablet_may_look(client: Client, asked: Document, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_tablet_may_look_at_the_papers_of_the_car_in_its_bay(
+    client: Client, asked: Document, monkeypatch: pytest.MonkeyPatch
+) -> None:
     tablet = TabletFactory()
     monkeypatch.setattr("shop.documents.access.tablet_of", lambda _request: tablet)
+    assert client.get(page_of(asked)).status_code == 404
+    in_its_bay = replace(kinds._kinds["slip"], subject=lambda _stream: Subject("Bench 1", "/", tablet.bay_id))
+    monkeypatch.setitem(kinds._kinds, "slip", in_its_bay)
     assert client.get(page_of(asked)).status_code == 200

@@ -1,0 +1,160 @@
+"""Who may do what: every address of the site, its methods, and who may use each. The guards read it.
+
+Whoever is signed in at a desk counts by role. A tablet of a bay, the holder of a customer's private link and
+somebody whom nobody knows count by themselves. What is not in the table nobody may do.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+
+from shop.models import Role
+
+Who = frozenset[str]
+
+EVERYONE: Who = frozenset(Role.values)
+MANAGER: Who = frozenset({Role.MANAGER})
+LEADS: Who = frozenset({Role.LEAD, Role.MANAGER})
+FRONT: Who = frozenset({Role.SERVICE_WRITER, Role.MANAGER})
+OFFICE: Who = frozenset({Role.SERVICE_WRITER, Role.LEAD, Role.MANAGER})
+COUNTER: Who = frozenset({Role.PARTS_CLERK, Role.MANAGER})
+TABLET: Who = frozenset({"tablet"})
+LINK: Who = frozenset({"link"})
+ANYBODY: Who = EVERYONE | TABLET | LINK | {"nobody"}
+
+# Who has turns at a tablet; a service writer books the car in where it stands.
+TURN_ROLES: Who = frozenset({Role.FABRICATOR, Role.LEAD, Role.SERVICE_WRITER})
+
+
+class Sees(StrEnum):
+    """Of which things an address shows or changes one."""
+
+    ALL = "whatever the shop has"
+    ITS_BAY = "a car that stands in the tablet's bay, with its papers"
+    ITS_JOB = "the job of the link"
+    OWN = "what is the person's own"
+
+
+@dataclass(frozen=True)
+class Action:
+    """The methods of one address, each with those who may use it; `sees` narrows it to some objects."""
+
+    methods: Mapping[str, Who]
+    sees: Sees = Sees.ALL
+
+    def who_may(self, method: str) -> Who | None:
+        """Who may use the address so; None where there is no such method. What may be got has a head."""
+        return self.methods.get("GET" if method == "HEAD" else method)
+
+    @property
+    def everybody(self) -> Who:
+        return frozenset().union(*self.methods.values())
+
+
+def reads(who: Who, sees: Sees = Sees.ALL) -> Action:
+    """A page that is only looked at."""
+    return Action({"GET": who}, sees)
+
+
+def fills(who: Who, sees: Sees = Sees.ALL) -> Action:
+    """A page with a form that it takes itself."""
+    return Action({"GET": who, "POST": who}, sees)
+
+
+def takes(who: Who, sees: Sees = Sees.ALL) -> Action:
+    """What only takes something in."""
+    return Action({"POST": who}, sees)
+
+
+# The administration pages are for the manager alone; their own rows say what may be changed there.
+ADMIN = "admin"
+
+ACTIONS: Mapping[str, Action] = {
+    # Papers
+    "documents:document_ask": fills(EVERYONE),
+    "documents:document_status": reads(EVERYONE | TABLET, Sees.ITS_BAY),
+    "documents:document_file": reads(EVERYONE | TABLET, Sees.ITS_BAY),
+    # The floor and the jobs
+    "jobs:floor": reads(EVERYONE),
+    "jobs:trace": reads(EVERYONE),
+    "jobs:witness_queue": reads(EVERYONE),
+    "jobs:qr": reads(ANYBODY),
+    "jobs:job_list": reads(EVERYONE),
+    "jobs:job_open": fills(FRONT),
+    "jobs:job": reads(EVERYONE),
+    "jobs:desk_entry": takes(EVERYONE),
+    "jobs:job_operation": reads(EVERYONE),
+    # Money and the customer
+    "jobs:money": reads(OFFICE),
+    "jobs:estimate_draft": fills(FRONT),
+    "jobs:deposit_ask": takes(FRONT),
+    "jobs:invoice_issue": fills(FRONT),
+    "jobs:invoice_credit": fills(FRONT),
+    "jobs:job_photo": reads(EVERYONE),
+    "jobs:link_make": fills(OFFICE),
+    "jobs:link_revoke": takes(OFFICE),
+    "jobs:customer_link": reads(LINK, Sees.ITS_JOB),
+    "jobs:customer_link_answer": takes(LINK, Sees.ITS_JOB),
+    "jobs:customer_link_photo": reads(LINK, Sees.ITS_JOB),
+    # Procedures
+    "jobs:procedure_list": reads(EVERYONE),
+    "jobs:procedure": reads(EVERYONE),
+    "jobs:procedure_export": reads(EVERYONE),
+    "jobs:procedure_bring_in": fills(LEADS),
+    "jobs:procedure_release": fills(LEADS),
+    # The tablet in the bay
+    "jobs:tablet": reads(TABLET),
+    "jobs:tablet_turn": takes(TABLET),
+    "jobs:tablet_turn_end": takes(TABLET),
+    "jobs:tablet_entry": takes(TABLET, Sees.ITS_BAY),
+    "jobs:tablet_operation": reads(TABLET, Sees.ITS_BAY),
+    "jobs:tablet_thresholds": reads(TABLET, Sees.ITS_BAY),
+    "jobs:tablet_problem": reads(TABLET, Sees.ITS_BAY),
+    # The parts counter
+    "parts:order_list": reads(EVERYONE),
+    "parts:order_open": fills(COUNTER),
+    "parts:order": reads(EVERYONE),
+    "parts:order_export": reads(EVERYONE),
+    "parts:receive": fills(COUNTER),
+    "parts:count_verdict": reads(COUNTER),
+    "parts:receipt": reads(EVERYONE),
+    "parts:recounts": fills(COUNTER),
+    "parts:damage": reads(EVERYONE),
+    "parts:damage_photograph": takes(COUNTER),
+    "parts:damage_photo": reads(EVERYONE),
+    "parts:expect": fills(COUNTER),
+    "parts:local_purchases": fills(COUNTER),
+    "parts:returns": fills(COUNTER),
+    "parts:missing_parts": reads(EVERYONE),
+    "parts:missing_parts_export": reads(EVERYONE),
+    "parts:slip_bring_in": fills(COUNTER),
+    "parts:slip_export": reads(EVERYONE),
+    "parts:kit_list": reads(EVERYONE),
+    "parts:kit": reads(EVERYONE),
+    "parts:kit_export": reads(EVERYONE),
+    "parts:kit_bring_in": fills(COUNTER),
+    "parts:kit_release": fills(COUNTER),
+    # The shop itself
+    "shop:home": reads(EVERYONE),
+    "shop:sign_in": fills(ANYBODY),
+    "shop:sign_out": takes(ANYBODY),
+    "shop:bench": reads(EVERYONE),
+    "shop:bench_sheet": reads(EVERYONE),
+    "shop:tablet_list": reads(MANAGER),
+    "shop:tablet_assign": takes(MANAGER),
+    "shop:tablet_revoke": fills(MANAGER),
+}
+
+
+def roles_of(name: str) -> tuple[str, ...]:
+    """The roles that use an address in any way, in the order of the shop's own list."""
+    return tuple(role for role in Role.values if role in ACTIONS[name].everybody)
+
+
+def may(role: str, name: str, method: str = "GET") -> bool:
+    """Whether people of that role may use an address so; what a page offers asks this."""
+    return role in (ACTIONS[name].who_may(method) or ())
+
+
+def role_words(roles: Iterable[str]) -> str:
+    return ", ".join(str(role.label) for role in Role if role in roles)
