@@ -66,7 +66,7 @@ def receive(
 def _record(order: KitOrder, delivery: Delivery, entry: Entry, now: dt.datetime) -> Mapping[str, Any]:
     slip = _slip(order, delivery.slip)
     of_kit = lines_by_part(order.kit_revision.lines.all())
-    fields = _problems(order, delivery, of_kit) or _counted_before(slip, delivery)
+    fields = _problems(delivery, of_kit) or _questions(order, slip, delivery, of_kit)
     if fields:
         message = ngettext(
             "Nothing was recorded: look at %(count)d part again.",
@@ -113,9 +113,7 @@ def _slip(order: KitOrder, number: str) -> PackingSlip | None:
     return slip
 
 
-def _problems(
-    order: KitOrder, delivery: Delivery, of_kit: Mapping[str, KitLine]
-) -> dict[str, dict[str, str]]:
+def _problems(delivery: Delivery, of_kit: Mapping[str, KitLine]) -> dict[str, dict[str, str]]:
     """What is wrong with which part, by part number and field."""
     if not delivery.parts:
         raise Refused(_("Nothing was counted. Type at least one count, 0 where nothing came."))
@@ -130,7 +128,17 @@ def _problems(
         elif line is not None and part.is_unlisted:
             message = _("This part is in the kit; count it on the line of %(part)s.")
             fields[part.part_number] = {"part_number": message % {"part": line.part_number}}
-    return fields or _unconfirmed(order, delivery, of_kit)
+    return fields
+
+
+def _questions(
+    order: KitOrder, slip: PackingSlip | None, delivery: Delivery, of_kit: Mapping[str, KitLine]
+) -> dict[str, dict[str, str]]:
+    """What somebody has to say yes to first, all of it asked at once."""
+    fields = _counted_before(slip, delivery)
+    for part, words in _unconfirmed(order, delivery, of_kit).items():
+        fields[part] = {**fields.get(part, {}), **words}
+    return fields
 
 
 def _unconfirmed(

@@ -291,6 +291,17 @@ def test_the_same_slip_counted_twice_is_told_before_and_asked_about(
     assert reconcile(order).lines[1].counted == 4
 
 
+def test_a_slip_counted_twice_is_asked_about_before_it_is_too_many(
+    counter: Client, order: KitOrder, slip: PackingSlip
+) -> None:
+    counted(counter, order, "PS-77", T1_100=1)
+    answer = counted(counter, order, "PS-77", T1_100=1)
+    assert "T1-100 Counted against PS-77 already: 1 on" in errors(answer)
+    assert "With the 1 counted before that makes 2, but 1 were ordered." in errors(answer)
+    both = {"counted": 1, "more_came": "on", "over_confirmed": "on"}
+    assert counter.post(address(order, "PS-77"), typed(answer, T1_100=both)).status_code == 302
+
+
 def test_the_rest_of_a_slip_is_counted_without_a_question(
     counter: Client, order: KitOrder, slip: PackingSlip
 ) -> None:
