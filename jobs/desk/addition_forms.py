@@ -59,7 +59,7 @@ class OperationAddForm(EntryForm):
             f"p_c{n}_asks": forms.CharField(
                 label=_("Checkpoint %(n)d: what is asked") % at,
                 max_length=200,
-                help_text=_("29 1/2 ±1/16 in; the count; what must pass; criteria with ; between"),
+                help_text=_("limit, count, or what passes") if n == 1 else "",
             ),
             f"p_c{n}_instrument": forms.ChoiceField(
                 label=_("Checkpoint %(n)d: read with") % at, choices=[("", "–"), *InstrumentKind.choices]
