@@ -1,12 +1,18 @@
 """Forms of the ground floor."""
 
+import datetime as dt
 from typing import Any
 
 from django import forms
 from django.contrib.auth.forms import AuthenticationForm
+from django.utils import timezone
+from django.utils.translation import gettext as _now
 from django.utils.translation import gettext_lazy as _
 
-from shop.models import Bay
+from shop.canonical import sha256_of
+from shop.guessing import HeldBackError, claim, minutes_until
+from shop.models import Bay, Person
+from shop.pins import held_back_words
 
 
 class SignInForm(AuthenticationForm):
@@ -17,11 +23,34 @@ class SignInForm(AuthenticationForm):
         "inactive": _("This person does not work here any more."),
     }
 
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, address: str = "", now: dt.datetime | None = None, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        self.address, self.now = address, now or timezone.now()
         self.fields["username"].label = _("Sign-in name")
         self.fields["username"].error_messages["required"] = _("Enter your sign-in name")
         self.fields["password"].error_messages["required"] = _("Enter your password")
+
+    def clean(self) -> dict[str, Any]:
+        """Looked at only where nobody is held back; a right one leaves no mark."""
+        given = self.cleaned_data
+        if "username" not in given or "password" not in given:
+            return given
+        person = Person.objects.filter(username=given["username"]).first()
+        # A person is locked for an address alone, so that nobody can lock another's desk from elsewhere.
+        place = f"desk/{sha256_of(self.address.encode())[:24]}"
+        try:
+            attempt = claim(person, place=place, address=self.address, now=self.now)
+        except HeldBackError as held:
+            raise forms.ValidationError(self._held_back(held)) from held
+        cleaned: dict[str, Any] = super().clean()
+        attempt.delete()
+        return cleaned
+
+    def _held_back(self, held: HeldBackError) -> str:
+        if not held.person:
+            return held_back_words(held, now=self.now)
+        minutes = minutes_until(held.until, now=self.now)
+        return _now("Five wrong passwords for this name. Try again in %(minutes)d min") % {"minutes": minutes}
 
 
 class TabletForm(forms.Form):

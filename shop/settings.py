@@ -16,6 +16,8 @@ VAR_DIR = Path(environment.text("SCRIBELINE_VAR", str(BASE_DIR / "var")))
 
 DEBUG = environment.flag("SCRIBELINE_DEBUG")
 SECRET_KEY = environment.secret("SCRIBELINE_SECRET_KEY", VAR_DIR / "secret-key")
+# Goes into the hash of every PIN; lost, every PIN has to be set anew.
+PIN_PEPPER = environment.secret("SCRIBELINE_PIN_PEPPER", VAR_DIR / "pin-pepper")
 FRONT_DOOR = environment.door()
 ALLOWED_HOSTS = [FRONT_DOOR.host, *environment.words("SCRIBELINE_ALLOWED_HOSTS", "localhost 127.0.0.1")]
 HTTPS = environment.flag("SCRIBELINE_HTTPS")

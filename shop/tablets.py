@@ -10,6 +10,7 @@ import secrets
 from django.conf import settings
 from django.db import transaction
 from django.http import HttpRequest, HttpResponse
+from django.middleware.csrf import rotate_token
 from django.utils.translation import gettext as _
 
 from shop.canonical import sha256_of
@@ -81,13 +82,13 @@ def turn_of(tablet: Tablet) -> Turn | None:
     return Turn.objects.select_related("person", "tablet__bay").filter(tablet=tablet, ended_at=None).first()
 
 
-def begin_turn(tablet: Tablet, person: Person, pin: str, *, now: dt.datetime) -> Turn:
+def begin_turn(tablet: Tablet, person: Person, pin: str, *, now: dt.datetime, address: str = "") -> Turn:
     """Begin a person's turn; whoever had theirs before is signed out.
 
     Raises:
         PinRefused: the PIN does not confirm that person.
     """
-    confirm_pin(person, pin, place=place_of(tablet), now=now)
+    confirm_pin(person, pin, place=place_of(tablet), now=now, address=address)
     with transaction.atomic():
         before = turn_of(tablet)
         if before is not None:
@@ -95,6 +96,12 @@ def begin_turn(tablet: Tablet, person: Person, pin: str, *, now: dt.datetime) ->
         turn = Turn.objects.create(tablet=tablet, person=person, started_at=now)
         _tell("turn.begun", tablet, person, now)
     return turn
+
+
+def rotate(request: HttpRequest) -> None:
+    """A new session and a new token for forms, as with every sign-in: what came before is worth nothing."""
+    request.session.cycle_key()
+    rotate_token(request)
 
 
 @transaction.atomic

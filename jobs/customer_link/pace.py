@@ -2,9 +2,7 @@
 
 from dataclasses import dataclass
 
-from django.conf import settings
 from django.core.cache import cache
-from django.http import HttpRequest
 
 from shop.canonical import sha256_of
 
@@ -38,9 +36,3 @@ class Pace:
 MISSES = Pace("link-misses", 20, 600)
 LOOKS = Pace("link-looks", 120, 600)
 ANSWERS = Pace("link-answers", 20, 600)
-
-
-def sender_of(request: HttpRequest) -> str:
-    """The network address of a sender. Behind the shop's own HTTPS door the last hop says it."""
-    forwarded = request.headers.get("X-Forwarded-For", "") if settings.HTTPS else ""
-    return forwarded.rpartition(",")[2].strip() or str(request.META.get("REMOTE_ADDR", ""))

@@ -10,7 +10,7 @@ from jobs.posted import posted_entry
 from jobs.recording import FloorEntry
 from shop.models import Person, SignedHow
 from shop.pins import PinRefused, confirm_pin
-from shop.requests import PersonRequest
+from shop.requests import PersonRequest, sender_of
 
 
 def signed_entry(request: PersonRequest, *, number: int, asks_pin: bool, now: dt.datetime) -> FloorEntry:
@@ -37,6 +37,6 @@ def _confirm(request: PersonRequest, person: Person, *, field: str, now: dt.date
     if not pin:
         raise BadInput({field: _("Enter the PIN of %(name)s") % {"name": person}})
     try:
-        confirm_pin(person, pin, place=f"desk/{request.user.pk}", now=now)
+        confirm_pin(person, pin, place=f"desk/{request.user.pk}", now=now, address=sender_of(request))
     except PinRefused as refusal:
         raise BadInput({field: refusal.message}) from refusal

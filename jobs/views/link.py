@@ -22,7 +22,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from jobs.bad_input import BadInput
 from jobs.customer_link.answering import record_customer_answer
 from jobs.customer_link.links import find_link, make_link, note_opened, revoke_link
-from jobs.customer_link.pace import ANSWERS, LOOKS, MISSES, Pace, sender_of
+from jobs.customer_link.pace import ANSWERS, LOOKS, MISSES, Pace
 from jobs.customer_link.page import CustomerPage
 from jobs.desk.money_page import LinkRow
 from jobs.models import CustomerLink, Job, Photo
@@ -30,7 +30,7 @@ from jobs.recording.authority import DESK_ROLES
 from jobs.views.money import picture_of
 from shop.models import Outcome
 from shop.permissions import role_required
-from shop.requests import PersonRequest
+from shop.requests import PersonRequest, sender_of
 
 LinkView = Callable[..., HttpResponseBase]
 TokenView = Callable[..., HttpResponseBase]

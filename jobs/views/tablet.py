@@ -22,16 +22,16 @@ from jobs.posted import posted_entry
 from jobs.record import JobRecord
 from jobs.recording import FloorEntry, UnknownPlaceError, record_entry
 from jobs.tablet_page import OperationPage, operation_etag, operation_page
+from shop.actions import TURN_ROLES
 from shop.entries import Answer
 from shop.models import Outcome, Person, Role, SignedHow, Tablet, Turn
 from shop.pins import PinRefused, confirm_pin
-from shop.tablets import begin_turn, end_turn, place_of, tablet_of, turn_of
+from shop.requests import sender_of
+from shop.tablets import begin_turn, end_turn, place_of, rotate, tablet_of, turn_of
 
 P = ParamSpec("P")
 TurnView = Callable[Concatenate[HttpRequest, Turn, P], HttpResponse]
 View = Callable[Concatenate[HttpRequest, P], HttpResponse]
-# A service writer books the car in where it stands, with the photos and readings of intake.
-TURNS = (Role.FABRICATOR, Role.LEAD, Role.SERVICE_WRITER)
 PROBLEM_WORDS = (
     "Part does not fit",
     "Part is damaged",
@@ -77,7 +77,7 @@ def _bay_page(
         "tablet": found,
         "turn": turn,
         "records": records,
-        "people": Person.objects.filter(is_active=True, role__in=TURNS),
+        "people": Person.objects.filter(is_active=True, role__in=TURN_ROLES),
         "error": error,
         "chosen": request.POST.get("username", ""),
     }
@@ -90,13 +90,16 @@ def tablet_turn(request: HttpRequest) -> HttpResponse:
     found = tablet_of(request)
     if found is None:
         return redirect("jobs:tablet")
-    person = Person.objects.filter(username=request.POST.get("username", ""), is_active=True).first()
+    people = Person.objects.filter(is_active=True, role__in=TURN_ROLES)
+    person = people.filter(username=request.POST.get("username", "")).first()
     if person is None:
         return _bay_page(request, found, None, error=_("Choose your name"), status=422)
     try:
-        begin_turn(found, person, request.POST.get("pin", ""), now=timezone.now())
+        pin = request.POST.get("pin", "")
+        begin_turn(found, person, pin, now=timezone.now(), address=sender_of(request))
     except PinRefused as refusal:
         return _bay_page(request, found, None, error=str(refusal), status=422)
+    rotate(request)
     return redirect("jobs:tablet")
 
 
@@ -215,7 +218,8 @@ def _signer(request: HttpRequest, turn: Turn) -> tuple[Person, str]:
     if person is None:
         raise BadInput({"person": _("Choose who signs")})
     try:
-        confirm_pin(person, request.POST.get("pin", ""), place=place_of(turn.tablet), now=timezone.now())
+        pin, address = request.POST.get("pin", ""), sender_of(request)
+        confirm_pin(person, pin, place=place_of(turn.tablet), now=timezone.now(), address=address)
     except PinRefused as refusal:
         raise BadInput({"pin": str(refusal)}) from refusal
     return person, SignedHow.PIN

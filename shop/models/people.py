@@ -1,11 +1,17 @@
 """The people of the shop, what they may do and what they are certified for."""
 
 import datetime as dt
+import hashlib
+import hmac
 
+from django.conf import settings
 from django.contrib.auth.hashers import check_password, make_password
 from django.contrib.auth.models import AbstractUser
 from django.db import models
 from django.utils.translation import gettext_lazy as _
+
+# Before a hash that was made of the PIN together with the shop's pepper.
+PEPPERED = "peppered$"
 
 
 class Role(models.TextChoices):
@@ -46,10 +52,19 @@ class Person(AbstractUser):
         return self.full_name
 
     def set_pin(self, pin: str) -> None:
-        self.pin_hash = make_password(pin)
+        self.pin_hash = PEPPERED + make_password(_peppered(pin))
 
     def has_pin(self, pin: str) -> bool:
-        return bool(self.pin_hash) and check_password(pin, self.pin_hash)
+        """Whether it is the PIN. A hash from before there was a pepper holds until its next use."""
+        if not self.pin_hash:
+            return False
+        if not self.has_peppered_pin:
+            return check_password(pin, self.pin_hash)
+        return check_password(_peppered(pin), self.pin_hash.removeprefix(PEPPERED))
+
+    @property
+    def has_peppered_pin(self) -> bool:
+        return self.pin_hash.startswith(PEPPERED)
 
     @property
     def is_lead(self) -> bool:
@@ -62,6 +77,11 @@ class Person(AbstractUser):
     def is_certified(self, skill: str, *, on: dt.date) -> bool:
         """Whether a certificate for `skill` is valid on that day."""
         return any(c.skill == skill and c.valid_from <= on <= c.valid_until for c in self.certificates.all())
+
+
+def _peppered(pin: str) -> str:
+    """The PIN with a secret that is not in the database: whoever steals that alone cannot try PINs on it."""
+    return hmac.new(settings.PIN_PEPPER.encode(), pin.encode(), hashlib.sha256).hexdigest()
 
 
 class Certificate(models.Model):

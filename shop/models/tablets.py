@@ -72,9 +72,14 @@ class Turn(models.Model):
 
 
 class WrongPin(models.Model):
-    """A wrong PIN somebody gave for a person at a tablet or desk; too many lock the two for a while."""
+    """A wrong PIN, password or code that somebody gave at a place; too many are held back for a while.
 
-    person = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.CASCADE, related_name="+")
+    Without a person where nobody has the name that was typed, or none was asked for.
+    """
+
+    person = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.CASCADE, null=True, blank=True, related_name="+"
+    )
     place = models.CharField(max_length=40)
     given_at = models.DateTimeField()
     address = models.CharField(max_length=45, blank=True)
@@ -82,7 +87,10 @@ class WrongPin(models.Model):
     class Meta:
         verbose_name = _("wrong PIN")
         verbose_name_plural = _("wrong PINs")
-        indexes = [models.Index(fields=["person", "place", "given_at"], name="wrong_pin_lookup")]
+        indexes = [
+            models.Index(fields=["person", "place", "given_at"], name="wrong_pin_lookup"),
+            models.Index(fields=["address", "given_at"], name="wrong_pin_address"),
+        ]
 
     def __str__(self) -> str:
         return f"{self.person} {self.given_at:%Y-%m-%d %H:%M}"

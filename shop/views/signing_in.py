@@ -1,17 +1,17 @@
 """Signing in and out at a desk, and the way to each person's first page."""
 
 from django.contrib.auth import login, logout
-from django.contrib.auth.decorators import login_required
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.shortcuts import redirect, render, resolve_url
 from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.cache import never_cache
 from django.views.decorators.debug import sensitive_post_parameters
-from django.views.decorators.http import require_GET, require_http_methods, require_POST
+from django.views.decorators.http import require_http_methods, require_POST
 
 from shop.forms import SignInForm
 from shop.models import Role
-from shop.requests import PersonRequest
+from shop.permissions import allowed
+from shop.requests import PersonRequest, sender_of
 
 FIRST_PAGES: dict[str, str] = {
     Role.SERVICE_WRITER: "jobs:job_list",
@@ -30,7 +30,8 @@ def sign_in(request: HttpRequest) -> HttpResponse:
     going_to = _safe_address(request)
     if request.user.is_authenticated:
         return HttpResponseRedirect(going_to)
-    form = SignInForm(request, data=request.POST if request.method == "POST" else None)
+    posted = request.POST if request.method == "POST" else None
+    form = SignInForm(request, data=posted, address=sender_of(request))
     if form.is_bound and form.is_valid():
         login(request, form.get_user())
         return HttpResponseRedirect(going_to)
@@ -44,8 +45,7 @@ def sign_out(request: HttpRequest) -> HttpResponse:
     return redirect("shop:sign_in")
 
 
-@require_GET
-@login_required
+@allowed("shop:home")
 def home(request: PersonRequest) -> HttpResponse:
     """To the page where this person's work begins."""
     return redirect(FIRST_PAGES.get(request.user.role, "jobs:floor"))

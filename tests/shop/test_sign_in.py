@@ -120,3 +120,36 @@ def test_our_own_fault_is_told_without_the_database(client: Client, monkeypatch:
     answer = client.get(reverse("shop:sign_in"))
     assert answer.status_code == 500
     assert "The fault is the program" in answer.content.decode()
+
+
+def test_five_wrong_passwords_lock_the_name_from_that_address_alone(person: Person, client: Client) -> None:
+    where, right = reverse("shop:sign_in"), {"username": "tester", "password": PASSWORD}
+    for _ in range(5):
+        client.post(where, {**right, "password": "wrong"})
+    locked = client.post(where, right)
+    assert locked.status_code == 422
+    assert "Five wrong passwords for this name. Try again in 5 min" in locked.content.decode()
+    assert client.post(where, right, REMOTE_ADDR="192.0.2.9").status_code == 302
+
+
+def test_names_that_nobody_has_are_held_back_by_address(client: Client) -> None:
+    for number in range(15):
+        client.post(reverse("shop:sign_in"), {"username": f"nobody{number}", "password": "wrong"})
+    page = client.post(reverse("shop:sign_in"), {"username": "other", "password": "wrong"})
+    assert "Too many wrong tries from this device" in page.content.decode()
+
+
+def test_the_session_is_another_after_signing_in(person: Person, client: Client) -> None:
+    session = client.session
+    session["before"] = "x"
+    session.save()
+    client.cookies["sessionid"] = before = session.session_key
+    client.post(reverse("shop:sign_in"), {"username": "tester", "password": PASSWORD})
+    assert client.cookies["sessionid"].value != before
+    assert not type(session)().exists(before)
+
+
+def test_desks_keep_passwords_by_argon2() -> None:
+    from shop import settings as written
+
+    assert written.PASSWORD_HASHERS == ["django.contrib.auth.hashers.Argon2PasswordHasher"]
