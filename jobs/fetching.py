@@ -114,7 +114,7 @@ def _operations(
     """In three queries: operations, checkpoints, results with what hangs on them."""
     job_operations = list(
         JobOperation.objects.filter(job__in=jobs)
-        .select_related("operation", "addition__extra_work", "addition__person")
+        .select_related("operation", "addition__extra_work", "addition__person", "addition__copy_of")
         .order_by("job", "position")
     )
     checkpoints = _checkpoints({o.operation_id for o in job_operations})

@@ -94,24 +94,24 @@ def before_every_operation(
     record: JobRecord, operation: OperationStanding, now: dt.datetime
 ) -> Iterator[Reason]:
     """The operations before it are done, and nothing about the car is stopped there."""
-    for code in operation.after:
-        before = record.find(code)
-        if before is not None and not before.is_done:
+    before = record.must_come_before(operation)
+    for one in before:
+        if not one.is_done:
             yield Reason(
-                f"after:{code}",
-                _("%(code)s %(title)s is not finished") % {"code": code, "title": before.operation.title},
+                f"after:{one.code}",
+                _("%(code)s %(title)s is not finished") % {"code": one.code, "title": one.operation.title},
                 _("Finish it first"),
-                code,
+                one.code,
                 LEAD,
             )
-    yield from _stopped(record, operation)
+    yield from _stopped(record, operation, {one.code for one in before})
 
 
-def _stopped(record: JobRecord, operation: OperationStanding) -> Iterator[Reason]:
+def _stopped(record: JobRecord, operation: OperationStanding, before: set[str]) -> Iterator[Reason]:
     """Problems open at the operations before it, and those at this one that nobody has decided about."""
     for row in record.open_nonconformances:
         code = row.job_operation.operation.code
-        if code in operation.after or (code == operation.code and not row.disposition):
+        if code in before or (code == operation.code and not row.disposition):
             yield open_nonconformance(row.number, row.text)
 
 

@@ -23,6 +23,7 @@ from jobs.models import (
     Job,
     Nonconformance,
     Omission,
+    OperationState,
     Override,
     Proves,
 )
@@ -133,6 +134,27 @@ class JobRecord:
 
     def earlier(self, operation: OperationStanding) -> tuple[OperationStanding, ...]:
         return tuple(o for o in self.operations if o.position < operation.position)
+
+    def must_come_before(self, operation: OperationStanding) -> tuple[OperationStanding, ...]:
+        """What must be done before it. An operation that was left out hands on what had to come before it."""
+        found: dict[str, OperationStanding] = {}
+        asked = list(operation.after)
+        while asked:
+            before = self.find(asked.pop(0))
+            if before is not None and before.code not in found:
+                found[before.code] = before
+                if before.state == OperationState.NOT_APPLICABLE:
+                    asked += before.after
+        return tuple(found.values())
+
+    def once_more(self, code: str) -> tuple[OperationStanding, ...]:
+        """The operations that do once more what an operation has done."""
+        return tuple(o for o in self.operations if o.repeats == code)
+
+    def welders(self, code: str) -> frozenset[int]:
+        """Who made the welds of an operation: there, or where it was done once more."""
+        again = (self.workers(o.code) for o in self.once_more(code))
+        return self.workers(code).union(*again)
 
     def saw(self, subject: str) -> UUID | None:
         """What somebody who looks now has seen of a subject."""

@@ -100,6 +100,17 @@ class OperationStanding:
         return (*self.operation.after, *self.job_operation.also_after)
 
     @property
+    def is_added(self) -> bool:
+        """Whether it stands in no procedure: a lead added it for this car."""
+        return hasattr(self.job_operation, "addition")
+
+    @property
+    def repeats(self) -> str:
+        """The operation that is done here once more; empty where it is none."""
+        addition = getattr(self.job_operation, "addition", None)
+        return addition.copy_of.code if addition is not None and addition.copy_of is not None else ""
+
+    @property
     def is_done(self) -> bool:
         return self.state in {OperationState.FINISHED, OperationState.NOT_APPLICABLE}
 

@@ -142,13 +142,13 @@ class DeskOperation:
             first = self.record.find_checkpoint(checkpoint.witness_of)
             read = first.current if first else None
             return self.may_work and read is not None and read.person_id != self.viewer.pk
-        made = self.record.workers(checkpoint.made_in)
+        made = self.record.welders(checkpoint.made_in)
         return self._is_inspector and self.viewer.pk not in made
 
     @cached_property
     def _is_inspector(self) -> bool:
         today = self.now.astimezone(self.record.zone).date()
-        return self.viewer.is_lead or self.viewer.is_certified(Skill.INSPECTION, on=today)
+        return self.viewer.is_certified(Skill.INSPECTION, on=today)
 
     def _change_form(self, standing: CheckpointStanding) -> EntryForm | None:
         """For a lead: a deviation before it is read, or the withdrawal of the one in force."""

@@ -112,12 +112,12 @@ def _require_not_own(work: Work, checkpoint: Checkpoint | None, result: Result |
 def _whose_work(work: Work, checkpoint: Checkpoint | None, result: Result | None) -> set[int]:
     """Who welded, for a weld; else who worked on the operation or took the reading."""
     if checkpoint is not None and checkpoint.kind == CheckpointKind.WELD:
-        return set(work.record.workers(checkpoint.made_in))
+        return set(work.record.welders(checkpoint.made_in))
     people = set(work.record.workers(work.subject))
     if checkpoint is None:
         # A problem at an inspection may be about the welds that are looked at there.
         for weld in work.operation.checkpoints:
-            people |= work.record.workers(weld.checkpoint.made_in)
+            people |= work.record.welders(weld.checkpoint.made_in)
     if result is not None:
         people.add(result.person_id)
     first = work.record.find_checkpoint(checkpoint.witness_of) if checkpoint else None

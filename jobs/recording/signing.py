@@ -45,16 +45,20 @@ def is_qualified_to_inspect(person: Person, work: Work) -> bool:
 
 
 def require_inspector(work: Work, checkpoint: Checkpoint) -> None:
-    """The signer may judge this weld: qualified, and not whoever made it."""
-    if not is_qualified_to_inspect(work.signer, work):
+    """The signer may judge this weld: certified on this day, and not whoever made it."""
+    if not work.signer.is_certified(Skill.INSPECTION, on=work.today):
         raise Refused(
-            _("A weld is judged by a lead or a certified inspector; %(name)s is neither")
+            _("A weld is judged with an inspection certificate valid today; %(name)s has none")
             % {"name": work.signer}
         )
     made_in = work.record.find(checkpoint.made_in)
-    if made_in is not None and made_in.code != work.subject and not made_in.is_done:
-        raise Refused(_("%(code)s is not finished; its welds are judged when it is") % {"code": made_in.code})
-    if work.signer.pk in work.record.workers(checkpoint.made_in or work.subject):
+    again = work.record.once_more(checkpoint.made_in) if made_in else ()
+    unfinished = [made_in] if made_in is not None and not made_in.is_done else []
+    for operation in (*unfinished, *(o for o in again if o.is_in_work)):
+        if operation.code != work.subject:
+            words = _("%(code)s is not finished; its welds are judged when it is")
+            raise Refused(words % {"code": operation.code})
+    if work.signer.pk in work.record.welders(checkpoint.made_in or work.subject):
         raise Refused(
             _("%(name)s worked on %(code)s and may not judge its welds; somebody else does")
             % {"name": work.signer, "code": checkpoint.made_in}

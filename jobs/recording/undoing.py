@@ -42,9 +42,14 @@ def _watches(work: Work, operation: OperationStanding) -> Iterator[CheckpointSta
 
 
 def _looked_at(work: Work, operation: OperationStanding) -> Iterator[CheckpointStanding]:
-    """What was judged of an operation's welds, and measured after a finish weld."""
-    for standing in work.record.checkpoints:
-        comes_after = work.record.position_of(standing) > operation.position
-        measures = operation.does(Flag.FINISH_WELD) and standing.proves(Proves.REMEASURE) and comes_after
-        if measures or standing.checkpoint.made_in == operation.code:
-            yield standing
+    """What was judged of an operation's welds, and measured after a finish weld.
+
+    Work that was added may come after the looking: where nobody looks at it later, it is looked at again.
+    """
+    every = work.record.checkpoints
+    judged = [c for c in every if c.checkpoint.made_in == operation.code]
+    yield from judged or [c for c in every if operation.repeats and c.checkpoint.made_in == operation.repeats]
+    if operation.does(Flag.FINISH_WELD):
+        measured = [c for c in every if c.proves(Proves.REMEASURE)]
+        later = [c for c in measured if work.record.position_of(c) > operation.position]
+        yield from later or (measured if operation.is_added else [])
