@@ -47,8 +47,9 @@ def test_a_kit_from_its_carton_to_its_last_part(counter: Page) -> None:
 
 
 def found_as_one_types(page: Page) -> None:
-    page.get_by_role("link", name="Kits").first.click()
+    page.goto("/parts/")
     page.keyboard.press("/")
+    expect(page.get_by_role("searchbox")).to_be_focused()
     page.keyboard.type("ps-77")
     expect(page.locator("#orders tbody tr")).to_have_count(1)
     expect(page.locator("#orders")).to_contain_text("slip is here, not counted")
