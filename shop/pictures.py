@@ -2,6 +2,7 @@
 
 import hashlib
 import io
+import struct
 from dataclasses import dataclass
 
 from django.core.files.base import ContentFile
@@ -9,10 +10,24 @@ from django.core.files.storage import default_storage
 from django.core.files.uploadedfile import UploadedFile
 from django.utils.translation import gettext as _
 from PIL import Image, ImageOps, UnidentifiedImageError
+from pillow_heif import register_heif_opener
 
 MOST_BYTES = 15 * 1024 * 1024
 LONGEST_SIDE = 2400
 MOST_PIXELS = 80_000_000
+# What a picture cut short or changed on its way may raise while it is read, the formats' own words for it.
+UNREADABLE = (
+    UnidentifiedImageError,
+    Image.DecompressionBombError,
+    OSError,
+    ValueError,
+    SyntaxError,
+    LookupError,
+    struct.error,
+)
+
+# As phones take photos.
+register_heif_opener()
 
 
 class PictureError(Exception):
@@ -63,7 +78,7 @@ def _cleaned(data: bytes) -> bytes:
             if picture.width * picture.height > MOST_PIXELS:
                 raise PictureError(_("The photo has too many pixels; take a smaller one"))
             upright = ImageOps.exif_transpose(picture).convert("RGB")
-    except (UnidentifiedImageError, OSError, ValueError, Image.DecompressionBombError) as error:
+    except UNREADABLE as error:
         raise PictureError(_("This is no picture that can be read; take a photo")) from error
     upright.thumbnail((LONGEST_SIDE, LONGEST_SIDE))
     out = io.BytesIO()
