@@ -13,6 +13,7 @@ from jobs.demo.clock import LateClock
 from jobs.demo.files import day, read_bytes, read_yaml
 from jobs.demo.player import Player, at_opening
 from jobs.demo.shop_floor import load_instruments, load_people, load_shop
+from jobs.demo.till import close_money, write_estimate
 from jobs.models import Job, ProcedureRevision
 from jobs.opening import Booking, open_job
 from jobs.procedures.bringing_in import bring_in_procedure
@@ -134,12 +135,13 @@ class Scenario:
             entry.get("people", {}),
             {mishap["checkpoint"]: mishap for mishap in entry.get("mishaps", ())},
         )
-        self._authorise(player, entry["authority"])
+        self._authorise(player, entry["authority"], entry["money"])
         player.play(entry["up_to"])
         if "then" in entry:
             self._go_on(player, entry["then"])
         if "released_by" in entry:
             player.release(self.people[entry["released_by"]])
+        close_money(player, entry["money"], by=self.people[entry["authority"]["by"]])
         if player.clock.at > self.now:
             raise RuntimeError(f"job {job.number} is ahead of the clock: {player.clock.at}")
 
@@ -184,9 +186,11 @@ class Scenario:
         found: dict[str, str] = next(row for row in self.data[table] if row["key"] == key)
         return found
 
-    def _authorise(self, player: Player, authority: dict[str, str]) -> None:
+    def _authorise(self, player: Player, authority: dict[str, str], money: dict[str, Any]) -> None:
         began = player.clock.at
         player.clock.at = self._opening(authority["given"])
         payload = {name: authority[name] for name in ("scope", "allows_cutting", "given_by", "way")}
-        player.send("authority", "authority", self.people[authority["by"]], SignedHow.DESK, payload)
+        by = self.people[authority["by"]]
+        player.send("authority", "authority", by, SignedHow.DESK, payload)
+        write_estimate(player, money, by=by, given_by=authority["given_by"])
         player.clock.at = began

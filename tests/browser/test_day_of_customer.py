@@ -1,0 +1,62 @@
+"""The customer's day: a link from the desk, a yes to the estimate, a no to more; the desk sees both."""
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Page, expect
+
+from tests.browser.cast import Cast, answered
+
+pytestmark = [pytest.mark.browser, pytest.mark.process]
+PHONE = {"width": 390, "height": 844}
+
+
+def is_sound(page: Page) -> bool:
+    """Nothing that axe finds, nothing wider than the phone."""
+    faults = [fault["id"] for fault in Axe().run(page).response["violations"]]
+    wide = page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
+    return (faults, wide) == ([], 0)
+
+
+def test_the_customer_answers_by_phone_and_the_desk_sees_it(cast: Cast) -> None:
+    desk = cast.desk("quill")
+    desk.goto("/jobs/1004/link/")
+    desk.get_by_role("button", name="Make a link").click()
+    address = desk.get_by_role("textbox", name="Address").input_value()
+    phone = cast.browser(size=PHONE)
+    phone.goto(address)
+    expect(phone.locator("main")).to_contain_text("cannot be put back as it was")
+    assert is_sound(phone)
+
+    phone.get_by_label("Yes, do it, and cut the car for it").check()
+    send = phone.get_by_role("button", name="Send my answer")
+    assert answered(phone, send).status == 422
+    expect(phone.locator(".field-error").first).to_contain_text("Say who allowed it")
+    expect(phone.get_by_label("Yes, do it, and cut the car for it")).to_be_checked()
+    phone.get_by_label("Your full name, as your signature").fill("Ignatius Alderbrook")
+    answered(phone, send)
+    expect(phone.locator("main")).to_contain_text("Your yes is recorded")
+
+    desk.goto("/jobs/1004/money/")
+    expect(desk.locator("#authority")).to_contain_text("private link on the customer's phone")
+    section = desk.locator("#extra-work")
+    section.get_by_text("Something was found").click()
+    section.get_by_label("What was found, and what is to be done").fill("The steering shaft is worn out; a new one.")
+    section.get_by_label("Price, tax included").fill("310.00")
+    assert answered(desk, section.get_by_role("button", name="Ask the customer")).status == 204
+    expect(desk.locator("#extra-work")).to_contain_text("waits for the customer")
+
+    without_script = cast.browser(size=PHONE, script=False)
+    without_script.goto(address)
+    without_script.get_by_label("No", exact=True).check()
+    without_script.get_by_label("Your full name").fill("Ignatius Alderbrook")
+    without_script.get_by_role("button", name="Send my answer").click()
+    expect(without_script.locator("main")).to_contain_text("You said no.")
+    assert is_sound(phone)
+
+    desk.goto("/jobs/1004/link/")
+    desk.get_by_role("button", name="Revoke").click()
+    gone = phone.goto(address)
+    assert gone
+    assert gone.status == 404
+    expect(phone.locator("main")).to_contain_text("This link does not work")
+    assert is_sound(phone)
