@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from shop.views import bench, signing_in, tablets
+from shop.views import bench, own_secrets, people, signing_in, tablets
 
 app_name = "shop"
 urlpatterns = [
@@ -11,7 +11,18 @@ urlpatterns = [
     path("sign-out/", signing_in.sign_out, name="sign_out"),
     path("bench/", bench.bench, name="bench"),
     path("bench/<slug:key>/", bench.bench_sheet, name="bench_sheet"),
-    path("tablets/", tablets.tablet_list, name="tablet_list"),
-    path("tablets/assign/", tablets.tablet_assign, name="tablet_assign"),
-    path("tablets/<int:pk>/revoke/", tablets.tablet_revoke, name="tablet_revoke"),
+    path("shop/tablets/", tablets.tablet_list, name="tablet_list"),
+    path("shop/tablets/code/", tablets.tablet_code, name="tablet_code"),
+    path("tablet/code/", tablets.tablet_redeem, name="tablet_redeem"),
+    path("shop/tablets/<int:pk>/revoke/", tablets.tablet_revoke, name="tablet_revoke"),
+    path("shop/people/", people.person_list, name="person_list"),
+    path("shop/people/new/", people.person_add, name="person_add"),
+    path("shop/people/<int:pk>/", people.person, name="person"),
+    path("shop/people/<int:pk>/leave/", people.person_leave, name="person_leave"),
+    path("shop/people/<int:pk>/secret/", people.person_secret, name="person_secret"),
+    path("shop/people/<int:pk>/certificates/", people.certificate_add, name="certificate_add"),
+    path("shop/people/<int:pk>/certificates/<int:number>/", people.certificate, name="certificate"),
+    path("shop/people/<int:pk>/absences/", people.absence_add, name="absence_add"),
+    path("shop/people/<int:pk>/absences/<int:number>/remove/", people.absence_remove, name="absence_remove"),
+    path("own/<str:token>/", own_secrets.own_secret, name="own_secret"),
 ]

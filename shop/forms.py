@@ -53,14 +53,21 @@ class SignInForm(AuthenticationForm):
         return _now("Five wrong passwords for this name. Try again in %(minutes)d min") % {"minutes": minutes}
 
 
-class TabletForm(forms.Form):
-    """Which bay this browser is to be the tablet of."""
+class TabletCodeForm(forms.Form):
+    """For which bay a code is to be made."""
 
     bay = forms.ModelChoiceField(
         Bay.objects.filter(is_open=True),
+        label=_("Bay"),
         to_field_name="number",
         error_messages={
             "required": _("Choose the bay"),
             "invalid_choice": _("There is no open bay of that number"),
         },
+    )
+    name = forms.CharField(
+        label=_("Name of the tablet"),
+        max_length=60,
+        required=False,
+        help_text=_("Such as “blue frame, by the press”; empty takes the bay's."),
     )

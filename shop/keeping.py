@@ -37,6 +37,19 @@ def keep(row: models.Model, *, changed: Iterable[str], added: bool, by: Person, 
     )
 
 
+@transaction.atomic
+def take_away(row: models.Model, *, by: Person, now: dt.datetime) -> None:
+    """Remove a row of the shop's plans, such as an absence, with the event that says so."""
+    append(
+        stream=stream_of(row),
+        kind=f"{row._meta.model_name}.removed",
+        data={"by": by.pk, "row": row_name(row)},
+        now=now,
+        removed=(row,),
+    )
+    row.delete()
+
+
 def stream_of(row: models.Model) -> str:
     """Instruments have a stream each, with their calibrations; all else is the shop's."""
     if isinstance(row, Instrument):

@@ -6,9 +6,7 @@ from django.http import HttpRequest
 from django.urls import NoReverseMatch, reverse
 from django.utils.translation import gettext as _
 
-from shop.models import Role
-
-EVERYONE = frozenset(Role.values)
+from shop.actions import EVERYONE, LEADS, MANAGER, OFFICE
 
 
 @dataclass(frozen=True)
@@ -25,12 +23,14 @@ class NavItem:
 PLACES: tuple[tuple[str, str, str, frozenset[str]], ...] = (
     ("jobs:floor", "Floor", "f", EVERYONE),
     ("jobs:job_list", "Jobs", "j", EVERYONE),
-    ("jobs:witness_queue", "Witness and problems", "w", frozenset({Role.LEAD, Role.MANAGER})),
-    ("jobs:trace", "Trace", "e", frozenset({Role.LEAD, Role.MANAGER})),
+    ("jobs:customer_list", "Customers", "c", OFFICE),
+    ("jobs:witness_queue", "Witness and problems", "w", LEADS),
+    ("jobs:trace", "Trace", "e", LEADS),
     ("parts:order_list", "Kits", "k", EVERYONE),
     ("jobs:procedure_list", "Procedures", "p", EVERYONE),
     ("shop:bench", "Bench", "b", EVERYONE),
-    ("shop:tablet_list", "Tablets", "t", frozenset({Role.MANAGER})),
+    ("shop:person_list", "People", "o", MANAGER),
+    ("shop:tablet_list", "Tablets", "t", MANAGER),
 )
 
 

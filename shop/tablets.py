@@ -29,11 +29,11 @@ def place_of(tablet: Tablet) -> str:
 
 
 @transaction.atomic
-def assign(bay: Bay, *, by: Person, now: dt.datetime) -> tuple[Tablet, str]:
+def assign(bay: Bay, *, by: Person, now: dt.datetime, name: str = "") -> tuple[Tablet, str]:
     """Make a tablet of that bay; its credential is returned once and kept nowhere."""
     token = secrets.token_urlsafe(32)
     tablet = Tablet.objects.create(
-        name=_("Tablet of bay %(bay)s") % {"bay": bay},
+        name=name or _("Tablet of bay %(bay)s") % {"bay": bay},
         bay=bay,
         token_hash=_hash(token),
         assigned_by=by,

@@ -63,14 +63,17 @@ class Cast:
     def tablet(
         self, bay: int, *, by: str = "keel", size: dict[str, int] = UPRIGHT, script: bool = True
     ) -> Page:
-        """A browser that the manager has made the tablet of a bay."""
-        page = sign_in(self.browser(size=size, script=script), self.people[by])
-        page.get_by_role("link", name="Tablets").click()
-        page.get_by_role("button", name=f"Use this browser in bay {bay}", exact=True).click()
-        page.get_by_text("This browser is now the tablet of bay").wait_for()
-        page.get_by_role("button", name="Sign out").click()
-        page.get_by_role("heading", name="Sign in").wait_for()
+        """A browser that somebody has made the tablet of a bay by a code of the manager's."""
+        desk = self.desk(by)
+        desk.goto("/shop/tablets/")
+        desk.get_by_label("Bay", exact=True).select_option(str(bay))
+        desk.get_by_role("button", name="Make a code").click()
+        code = desk.locator(".one-time-code").inner_text()
+        page = self.browser(size=size, script=script)
         page.goto("/tablet/")
+        page.get_by_label("Code").fill(code)
+        page.get_by_role("button", name="Make it the tablet").click()
+        page.get_by_role("button", name="Begin turn").wait_for()
         return page
 
     def close(self) -> None:

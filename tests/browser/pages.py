@@ -34,7 +34,13 @@ NO_PAGE = {
     "parts:slip_export": "a file",
     "shop:home": "leads on to each person's first page",
     "shop:sign_out": "leads to signing in",
-    "shop:tablet_assign": "makes a browser a tablet",
+    "shop:absence_add": "takes days away; answers wrong ones with the page of the person",
+    "shop:absence_remove": "takes days away back",
+    "shop:certificate_add": "takes a certificate; answers a wrong one with the page of the person",
+    "shop:own_secret": "is opened by an address that the manager starts; seen in the manager's day",
+    "shop:person_secret": "shows an address that it has just made",
+    "shop:tablet_code": "shows a code that it has just made",
+    "shop:tablet_redeem": "makes a device a tablet; answers a wrong code with the page it was typed at",
 }
 # Pages of a bay's tablet; nobody sees them at a desk.
 AT_A_TABLET = frozenset({"jobs:tablet", "jobs:tablet_operation", "jobs:tablet_problem"})
@@ -81,6 +87,12 @@ def _desk(site: Site) -> dict[str, list[Any]]:
     return {
         "documents:document_ask": [traveler],
         "documents:document_status": papers,
+        "jobs:condition": [(1001,), {"args": (1002,), "query": {"view": "left", "place": "C2"}}],
+        "jobs:customer": site.rows("SELECT id FROM shop_customer ORDER BY id LIMIT 1"),
+        "jobs:customer_edit": site.rows("SELECT id FROM shop_customer ORDER BY id LIMIT 1"),
+        "jobs:customer_erase": site.rows("SELECT id FROM shop_customer ORDER BY id LIMIT 1"),
+        "jobs:customer_list": [(), "?" + urlencode({"q": "nothing like it"}), "?show=doubles"],
+        "jobs:customer_merge": site.rows("SELECT min(id), max(id) FROM shop_customer"),
         "jobs:estimate_draft": [(1001,)],
         "jobs:floor": [],
         "jobs:invoice_credit": site.rows(
@@ -105,10 +117,18 @@ def _desk(site: Site) -> dict[str, list[Any]]:
         "jobs:procedure_list": [],
         "jobs:procedure_release": [DRAFT_PROCEDURE],
         "jobs:trace": [(), "?instrument=TW-1&tester_set=65&tester_read=50"],
+        "jobs:vehicle": site.rows("SELECT id FROM shop_vehicle ORDER BY id LIMIT 1"),
+        "jobs:vehicle_edit": site.rows("SELECT id FROM shop_vehicle ORDER BY id LIMIT 1"),
+        "jobs:vehicle_merge": site.rows("SELECT min(id), max(id) FROM shop_vehicle"),
         "jobs:witness_queue": [],
         **_parts(site),
         "shop:bench": [],
         "shop:bench_sheet": [("clamp",), {"args": ("clearance",), "query": {"thread": "M12x9"}}],
+        "shop:certificate": site.rows("SELECT person_id, id FROM shop_certificate LIMIT 1"),
+        "shop:person": site.rows("SELECT id FROM shop_person WHERE username IN ('keel', 'tackwell')"),
+        "shop:person_add": [],
+        "shop:person_leave": site.rows("SELECT id FROM shop_person WHERE username = 'tackwell'"),
+        "shop:person_list": [],
         "shop:tablet_list": [],
         "shop:tablet_revoke": site.rows("SELECT id FROM shop_tablet WHERE revoked_at IS NULL LIMIT 1"),
     }

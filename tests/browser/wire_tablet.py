@@ -64,8 +64,11 @@ class WireTablet:
         self.get("/sign-in/")
         manager = cast.people["keel"]
         self.post("/sign-in/", {"username": "keel", "password": manager["password"]})
-        self.get("/tablets/")
-        assert self.post("/tablets/assign/", {"bay": str(bay)}).status == 302
+        self.get("/shop/tablets/")
+        made = self.post("/shop/tablets/code/", {"bay": str(bay), "name": ""}).page
+        (code,) = re.findall(r'class="one-time-code">([^<]+)<', made)
+        self.get("/tablet/")
+        assert self.post("/tablet/code/", {"code": code}).status == 302
         self.get("/tablet/")
         turn = self.post("/tablet/turn/", {"username": person, "pin": cast.pin(person)})
         assert turn.status == 302

@@ -15,7 +15,7 @@ PAGES = [
     ("/jobs/1001/I10/", EVERYONE),
     ("/witness/", EVERYONE),
     ("/jobs/open/", {"wren", "ash"}),
-    ("/tablets/", {"ash"}),
+    ("/shop/tablets/", {"ash"}),
 ]
 ENTRIES = [
     (

@@ -10,7 +10,7 @@ from tests.jobs.small_route import SmallRoute
 def test_it_says_how_it_becomes_one(route: SmallRoute, client: Client) -> None:
     answer = client.get("/tablet/")
     assert answer.status_code == 403
-    assert "A manager signs in on it" in answer.content.decode()
+    assert "The manager makes a code under Tablets" in answer.content.decode()
 
 
 @pytest.mark.parametrize("path", ["/tablet/1001/C10/", "/tablet/1001/C10/problem/"])

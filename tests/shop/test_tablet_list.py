@@ -4,8 +4,7 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
-from shop.models import Role, Tablet
-from shop.tablets import COOKIE
+from shop.models import Role, TabletCode
 from tests.factories import BayFactory, PersonFactory, TabletFactory
 
 pytestmark = pytest.mark.django_db
@@ -31,28 +30,12 @@ def test_without_bays_it_says_how_to_begin(desk: Client) -> None:
     assert "No bay is open yet" in desk.get(reverse("shop:tablet_list")).content.decode()
 
 
-def test_the_browser_becomes_the_tablet_of_a_bay(desk: Client) -> None:
-    BayFactory(number=2)
-    desk.post(reverse("shop:tablet_assign"), {"bay": "2"})
-    assert Tablet.objects.get().bay.number == 2
-    assert desk.cookies[COOKIE]["httponly"]
-    assert "(this browser)" in desk.get(reverse("shop:tablet_list")).content.decode()
-
-
-def test_given_to_another_bay_it_is_taken_back_from_the_first(desk: Client) -> None:
-    BayFactory(number=2)
-    BayFactory(number=3)
-    desk.post(reverse("shop:tablet_assign"), {"bay": "2"})
-    desk.post(reverse("shop:tablet_assign"), {"bay": "3"})
-    assert Tablet.objects.get(revoked_at=None).bay.number == 3
-
-
 def test_a_bay_that_is_not_there_is_refused(desk: Client) -> None:
     BayFactory(number=2)
-    answer = desk.post(reverse("shop:tablet_assign"), {"bay": "9"})
+    answer = desk.post(reverse("shop:tablet_code"), {"bay": "9"})
     assert answer.status_code == 422
     assert "no open bay of that number" in answer.content.decode()
-    assert not Tablet.objects.exists()
+    assert not TabletCode.objects.exists()
 
 
 @pytest.mark.parametrize("role", [r for r in Role.values if r != Role.MANAGER])
@@ -60,5 +43,5 @@ def test_only_the_manager_opens_it(role: str, client: Client) -> None:
     client.force_login(PersonFactory(role=role))
     BayFactory(number=2)
     assert client.get(reverse("shop:tablet_list")).status_code == 403
-    assert client.post(reverse("shop:tablet_assign"), {"bay": "2"}).status_code == 403
-    assert not Tablet.objects.exists()
+    assert client.post(reverse("shop:tablet_code"), {"bay": "2"}).status_code == 403
+    assert not TabletCode.objects.exists()
