@@ -7,5 +7,6 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("tablet/", include("jobs.tablet_urls")),
     path("procedures/", include("jobs.procedure_urls")),
     path("", include("jobs.money_urls")),
+    path("", include("jobs.service_urls")),
     path("", include("jobs.desk_urls")),
 ]

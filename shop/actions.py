@@ -76,6 +76,10 @@ ACTIONS: Mapping[str, Action] = {
     "documents:document_file": reads(EVERYONE | TABLET, Sees.ITS_BAY),
     # The floor and the jobs
     "jobs:floor": reads(EVERYONE),
+    "jobs:week": reads(OFFICE),
+    "jobs:car_place": reads(LEADS),
+    "jobs:car_assign": takes(LEADS),
+    "jobs:car_take_off": takes(LEADS),
     "jobs:trace": reads(EVERYONE),
     "jobs:witness_queue": reads(EVERYONE),
     "jobs:qr": reads(ANYBODY),

@@ -48,6 +48,7 @@ def with_photo(request: HttpRequest, sent: FloorEntry, *, now: dt.datetime) -> F
 
 
 CAPTION = {
+    "condition_mark": gettext_lazy("Condition as it came in"),
     "authority": gettext_lazy("Signed authority"),
     "estimate_answer": gettext_lazy("Signed estimate"),
     "extra_work": gettext_lazy("What was found"),

@@ -38,6 +38,8 @@ class EntryForm(forms.Form):
     action: ClassVar[Any]
     asks_pin: ClassVar[bool] = False
     may_need_second: ClassVar[bool] = False
+    # What the page hears when it was recorded; whoever shows the thing then asks for it anew.
+    refreshes: ClassVar[str] = "job-changed"
 
     def __init__(
         self,

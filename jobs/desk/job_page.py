@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from jobs.changes import Change, changes_of
+from jobs.condition import Condition, condition_of
 from jobs.desk.forms import EntryForm, MoveForm, ReleaseForm
 from jobs.desk.history import Line, history_of
 from jobs.desk.money_forms import AuthorityForm
@@ -63,6 +64,10 @@ class JobPage:
     @property
     def where(self) -> str:
         return where_is_it(self.record)
+
+    @cached_property
+    def condition(self) -> Condition:
+        return condition_of(self.job)
 
     @cached_property
     def rule(self) -> RulePicture:

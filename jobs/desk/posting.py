@@ -12,6 +12,7 @@ from django.utils.translation import gettext_lazy, gettext_noop
 
 from jobs.desk.addition_forms import ADDITION_FORMS
 from jobs.desk.change_forms import CHANGE_FORMS
+from jobs.desk.condition_forms import CONDITION_FORMS
 from jobs.desk.forms import FORMS, EntryForm, FinishForm, PassHoldPointForm
 from jobs.desk.money_forms import MONEY_FORMS
 from jobs.desk.readings import ReadingForm, WitnessForm
@@ -22,7 +23,9 @@ from jobs.record import JobRecord, OperationStanding
 from shop.entries import Answer
 from shop.models import Person
 
-FORM_OF_KIND = {form.kind: form for form in (*FORMS, *MONEY_FORMS, *CHANGE_FORMS, *ADDITION_FORMS)}
+FORM_OF_KIND = {
+    form.kind: form for form in (*FORMS, *MONEY_FORMS, *CHANGE_FORMS, *CONDITION_FORMS, *ADDITION_FORMS)
+}
 
 
 def posted_form(record: JobRecord, posted: Mapping[str, Any], *, now: dt.datetime) -> EntryForm | None:
@@ -124,6 +127,9 @@ DONE = {
     "extra_work_answer": gettext_noop("The answer to the extra work is recorded"),
     "extra_work_withdrawn": gettext_noop("The question is taken back"),
     "payment": gettext_noop("The payment is recorded"),
+    "condition_mark": gettext_noop("The mark is put on the car"),
+    "condition_strike": gettext_noop("The mark is struck out; it stays readable"),
+    "condition_report": gettext_noop("What was read on the walk round is recorded"),
     "deviation": gettext_noop("The deviation is issued in your name; it shows on the papers"),
     "deviation_withdraw": gettext_noop("The deviation is withdrawn; what was read under it is read again"),
     "operation_add": gettext_noop("The operation is added before %(subject)s; it shows on the papers"),
@@ -163,6 +169,9 @@ KIND_WORDS = {
     "extra_work_answer": gettext_lazy("answer to the extra work"),
     "extra_work_withdrawn": gettext_lazy("extra work withdrawn"),
     "payment": gettext_lazy("payment"),
+    "condition_mark": gettext_lazy("a mark of condition"),
+    "condition_strike": gettext_lazy("mark struck out"),
+    "condition_report": gettext_lazy("the car's condition"),
 }
 
 

@@ -57,7 +57,7 @@ def _recorded(request: PersonRequest, form: EntryForm, answer: Answer) -> HttpRe
     words, is_good = done_words(form, answer)
     (messages.success if is_good else messages.warning)(request, words)
     if request.htmx:
-        return HttpResponse(status=204, headers={"HX-Trigger": "job-changed"})
+        return HttpResponse(status=204, headers={"HX-Trigger": form.refreshes})
     wanted = request.POST.get("next", "")
     safe = url_has_allowed_host_and_scheme(wanted, allowed_hosts={request.get_host()})
     return HttpResponseRedirect(wanted if safe else reverse("jobs:job", args=[form.number]))

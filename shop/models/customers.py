@@ -1,9 +1,33 @@
 """Whose car it is, and which car."""
 
 import uuid
+from typing import Self
 
 from django.db import models
+from django.utils.translation import gettext as _now
 from django.utils.translation import gettext_lazy as _
+
+# Whoever searches with more words than these has pasted something.
+MOST_WORDS = 8
+
+
+class CustomerQuerySet(models.QuerySet["Customer"]):
+    def kept(self) -> Self:
+        """Without the rows that were merged into another."""
+        return self.filter(merged_into=None)
+
+    def found_by(self, words: str) -> Self:
+        """Those in which every word is part of name, phone, e-mail, or of one of their cars."""
+        found = self
+        for word in words.split()[:MOST_WORDS]:
+            cars = Vehicle.objects.kept().found_by(word)
+            found = found.filter(
+                models.Q(name__icontains=word)
+                | models.Q(phone__icontains=word)
+                | models.Q(email__icontains=word)
+                | models.Q(pk__in=cars.values("customer"))
+            )
+        return found
 
 
 class Customer(models.Model):
@@ -21,13 +45,33 @@ class Customer(models.Model):
     )
     erased_at = models.DateTimeField(_("erased at"), null=True, blank=True)
 
+    objects = CustomerQuerySet.as_manager()
+
     class Meta:
         verbose_name = _("customer")
         verbose_name_plural = _("customers")
         ordering = ["name"]
 
     def __str__(self) -> str:
-        return self.name
+        return self.name or _now("(erased)")
+
+
+class VehicleQuerySet(models.QuerySet["Vehicle"]):
+    def kept(self) -> Self:
+        """Without the rows that were merged into another."""
+        return self.filter(merged_into=None)
+
+    def found_by(self, words: str) -> Self:
+        """Those in which every word is part of plate, serial, model year, make and model."""
+        found = self
+        for word in words.split()[:MOST_WORDS]:
+            found = found.filter(
+                models.Q(plate__icontains=word)
+                | models.Q(serial__icontains=word)
+                | models.Q(description__icontains=word)
+                | models.Q(model_year__icontains=word)
+            )
+        return found
 
 
 class Vehicle(models.Model):
@@ -45,6 +89,8 @@ class Vehicle(models.Model):
     merged_into = models.ForeignKey(
         "self", on_delete=models.PROTECT, null=True, blank=True, related_name="merged_from"
     )
+
+    objects = VehicleQuerySet.as_manager()
 
     class Meta:
         verbose_name = _("vehicle")

@@ -87,12 +87,6 @@ def _desk(site: Site) -> dict[str, list[Any]]:
     return {
         "documents:document_ask": [traveler],
         "documents:document_status": papers,
-        "jobs:condition": [(1001,), {"args": (1002,), "query": {"view": "left", "place": "C2"}}],
-        "jobs:customer": site.rows("SELECT id FROM shop_customer ORDER BY id LIMIT 1"),
-        "jobs:customer_edit": site.rows("SELECT id FROM shop_customer ORDER BY id LIMIT 1"),
-        "jobs:customer_erase": site.rows("SELECT id FROM shop_customer ORDER BY id LIMIT 1"),
-        "jobs:customer_list": [(), "?" + urlencode({"q": "nothing like it"}), "?show=doubles"],
-        "jobs:customer_merge": site.rows("SELECT min(id), max(id) FROM shop_customer"),
         "jobs:estimate_draft": [(1001,)],
         "jobs:floor": [],
         "jobs:invoice_credit": site.rows(
@@ -117,11 +111,9 @@ def _desk(site: Site) -> dict[str, list[Any]]:
         "jobs:procedure_list": [],
         "jobs:procedure_release": [DRAFT_PROCEDURE],
         "jobs:trace": [(), "?instrument=TW-1&tester_set=65&tester_read=50"],
-        "jobs:vehicle": site.rows("SELECT id FROM shop_vehicle ORDER BY id LIMIT 1"),
-        "jobs:vehicle_edit": site.rows("SELECT id FROM shop_vehicle ORDER BY id LIMIT 1"),
-        "jobs:vehicle_merge": site.rows("SELECT min(id), max(id) FROM shop_vehicle"),
         "jobs:witness_queue": [],
         **_parts(site),
+        **_service(site),
         "shop:bench": [],
         "shop:bench_sheet": [("clamp",), {"args": ("clearance",), "query": {"thread": "M12x9"}}],
         "shop:certificate": site.rows("SELECT person_id, id FROM shop_certificate LIMIT 1"),
@@ -164,4 +156,20 @@ def _parts(site: Site) -> dict[str, list[Any]]:
         "parts:returns": [("K-0003",)],
         "parts:receive": [("K-0003",), {"args": ("K-0003",), "query": {"slip": "PS-4471"}}],
         "parts:slip_bring_in": [],
+    }
+
+
+def _service(site: Site) -> dict[str, list[Any]]:
+    customer = site.rows("SELECT id FROM shop_customer ORDER BY id LIMIT 1")
+    car = site.rows("SELECT id FROM shop_vehicle ORDER BY id LIMIT 1")
+    return {
+        "jobs:condition": [(1001,), {"args": (1002,), "query": {"view": "left", "place": "C2"}}],
+        "jobs:customer": customer,
+        "jobs:customer_edit": customer,
+        "jobs:customer_erase": customer,
+        "jobs:customer_list": [(), "?" + urlencode({"q": "nothing like it"}), "?show=doubles"],
+        "jobs:customer_merge": site.rows("SELECT min(id), max(id) FROM shop_customer"),
+        "jobs:vehicle": car,
+        "jobs:vehicle_edit": car,
+        "jobs:vehicle_merge": site.rows("SELECT min(id), max(id) FROM shop_vehicle"),
     }

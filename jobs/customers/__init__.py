@@ -1,0 +1,1 @@
+"""Customers and their cars: known again, corrected, put together when doubled, erased on request."""
