@@ -7,7 +7,8 @@ from django.utils.translation import gettext_lazy as _
 
 from jobs.desk.change_forms import ON_PAPERS
 from jobs.desk.forms import EntryForm, ReasonField
-from jobs.models import CheckpointKind, Flag, Joint, Stage
+from jobs.models import CheckpointKind, CustomerAnswer, Flag, Joint, OperationState, Stage
+from jobs.procedures.file.reading import SIGNALS
 from jobs.recording.added_operation import ASKS, MOST_CHECKPOINTS
 from shop.models import InstrumentKind, Skill
 
@@ -30,6 +31,8 @@ class OperationAddForm(EntryForm):
     p_steps = forms.CharField(
         label=_("Steps, one to a line"), max_length=3000, widget=forms.Textarea(attrs={"rows": 4})
     )
+    p_caution_signal = forms.ChoiceField(label=_("Caution"), choices=[("", "–"), *((s, s) for s in SIGNALS)])
+    p_caution = forms.CharField(label=_("What to beware of"), max_length=300)
     p_reason = ReasonField(label=_("Why it is added"), help_text=ON_PAPERS)
 
     def prepare(self) -> None:
@@ -39,7 +42,8 @@ class OperationAddForm(EntryForm):
             )
         for n in range(1, MOST_CHECKPOINTS + 1):
             self.fields |= self._checkpoint(n)
-        waiting = [row for row in self.record.extra_works if row.withdrawn_at is None]
+        asked = (row for row in self.record.extra_works if row.withdrawn_at is None)
+        waiting = [row for row in asked if row.answer != CustomerAnswer.NO]
         if waiting:
             choices = [("", "–"), *((str(row.number), f"X{row.number}: {row.text[:60]}") for row in waiting)]
             self.fields["p_extra_work"] = forms.ChoiceField(
@@ -80,7 +84,7 @@ class OperationRepeatForm(EntryForm):
     p_reason = ReasonField(label=_("Why"), help_text=ON_PAPERS)
 
     def prepare(self) -> None:
-        done = [o for o in self.record.operations if o.is_done]
+        done = [o for o in self.record.operations if o.state == OperationState.FINISHED]
         self.fields["p_repeat"] = forms.ChoiceField(
             label=_("Operation"),
             choices=[("", _("Choose")), *((o.code, f"{o.code} {o.operation.title}") for o in done)],

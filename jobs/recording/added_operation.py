@@ -5,7 +5,7 @@ from typing import Any
 from django.utils.translation import gettext as _
 
 from jobs.bad_input import BadInput
-from jobs.models import CheckpointKind, Flag, Joint
+from jobs.models import CheckpointKind, Flag, Joint, Proves
 from jobs.procedures.file.data import OperationData, ProcedureData
 from jobs.procedures.file.fields import Faults
 from jobs.procedures.file.limits import check_limits
@@ -40,6 +40,9 @@ def read_added(work: Work, *, code: str) -> OperationData:
         raise BadInput(_by_field(code, list(errors.errors))) from errors
     if faults.errors:
         raise BadInput(_by_field(code, faults.in_order()))
+    judged = any(c.kind == CheckpointKind.WELD for c in operation.checkpoints)
+    if Flag.FINISH_WELD in operation.gates and not judged:
+        raise BadInput({"c1_kind": _("A finish weld is judged by somebody else: add a weld to be judged")})
     return operation
 
 
@@ -53,6 +56,10 @@ def _table(work: Work, code: str) -> Table:
     values["steps"] = _list([_text(step) for step in steps])
     flags = [flag for flag in Flag.values if typed.get(f"flag_{flag}") == "yes"]
     values["gates"] = _list([_text(flag) for flag in flags])
+    caution = str(typed.get("caution", "")).strip()
+    if caution:
+        said = {"signal": _text(str(typed.get("caution_signal", "")).strip()), "text": _text(caution)}
+        values["cautions"] = _list([Table(dict(said), LINE, dict.fromkeys(said, LINE))])
     values["checkpoints"] = _list(
         [
             _checkpoint(typed, code, n)
@@ -76,6 +83,7 @@ def _checkpoint(typed: Any, code: str, n: int) -> Table:
         pairs["joint"] = given("joint") or Joint.OTHER
     if kind == CheckpointKind.WELD:
         pairs |= {"made_in": code, "joint": Joint.STRUCTURE}
+        values["proves"] = _list([_text(Proves.WELD_INSPECTION)])
         values["criteria"] = _list([_text(each.strip()) for each in given("asks").split(";") if each.strip()])
     values |= {name: _text(value) for name, value in pairs.items() if value}
     return Table(values, LINE, dict.fromkeys(values, LINE))
@@ -87,6 +95,7 @@ def _by_field(code: str, errors: list[FileError]) -> dict[str, str]:
     for error in errors:
         where, _blank, key = error.name.partition(" ")
         number = where.removeprefix(f"{code}.") if where.startswith(f"{code}.") else ""
+        key = "caution" if key.startswith("caution") else key
         name = f"c{number}_{_field_of(key)}" if number else (key or "title")
         words = (
             f"{key} {error.message}"

@@ -9,6 +9,7 @@ from jobs.bad_input import BadInput
 from jobs.models import (
     Addition,
     CheckpointKind,
+    CustomerAnswer,
     ExtraWork,
     Flag,
     JobOperation,
@@ -26,13 +27,17 @@ from shop.entries import Refused
 from shop.events import append
 from shop.revisions import RevisionState
 
+# What is added to the route as a whole comes last in it.
+END_OF_ROUTE = "route"
+
 
 def operation_add(work: Work) -> dict[str, Any]:
     """Add an operation before one that has not begun; whatever gates it has hold for it too."""
     require_lead(work)
     require_pin(work)
     target = _not_begun(work)
-    data = _with_hot_work_checks(read_added(work, code=_free_code(work, target.code)))
+    near = target or work.record.operations[-1]
+    data = _with_hot_work_checks(read_added(work, code=_free_code(work, near.code)))
     return _insert(work, target, data, copy_of=None)
 
 
@@ -43,7 +48,7 @@ def operation_repeat(work: Work) -> dict[str, Any]:
     target = _not_begun(work)
     asked = str(work.payload.get("repeat", ""))
     original = work.record.find(asked)
-    if original is None or not original.is_done:
+    if original is None or original.state != OperationState.FINISHED:
         raise BadInput({"repeat": _("Choose an operation that was done")})
     code = _free_code(work, original.code)
     (data,) = (
@@ -51,10 +56,14 @@ def operation_repeat(work: Work) -> dict[str, Any]:
         for each in data_of(original.operation.revision).operations
         if each.code == original.operation.code
     )
-    return _insert(work, target, _renamed(data, code, _repeats(work, original, code)), copy_of=original)
+    again = _with_hot_work_checks(_renamed(data, code, _repeats(work, original, code)))
+    return _insert(work, target, again, copy_of=original)
 
 
-def _not_begun(work: Work) -> OperationStanding:
+def _not_begun(work: Work) -> OperationStanding | None:
+    """Before which operation it is added; None at the end of the route."""
+    if work.subject == END_OF_ROUTE:
+        return None
     operation = work.operation
     if operation.state != OperationState.WAITING:
         raise Refused(
@@ -99,7 +108,25 @@ def _with_hot_work_checks(data: OperationData) -> OperationData:
     """No spark without a permit before it and a watch after it, whoever writes the operation."""
     if Flag.HOT_WORK not in data.gates:
         return data
-    permit = CheckpointData(
+    proved = {what for checkpoint in data.checkpoints for what in checkpoint.proves}
+    before = () if Proves.PERMIT in proved else (_permit(),)
+    after = () if Proves.FIRE_WATCH in proved else (_watch(),)
+    return _numbered(data, (*before, *data.checkpoints, *after))
+
+
+def _numbered(data: OperationData, checkpoints: tuple[CheckpointData, ...]) -> OperationData:
+    """The operation with these checkpoints, numbered in their order; a witness follows what it reads."""
+    codes = [f"{data.code}.{n}" for n in range(1, len(checkpoints) + 1)]
+    names = {c.code: code for c, code in zip(checkpoints, codes, strict=True) if c.code}
+    numbered = tuple(
+        replace(c, code=code, witness_of=names.get(c.witness_of, c.witness_of))
+        for c, code in zip(checkpoints, codes, strict=True)
+    )
+    return replace(data, checkpoints=numbered)
+
+
+def _permit() -> CheckpointData:
+    return CheckpointData(
         "",
         CheckpointKind.FIT,
         _("Hot-work permit"),
@@ -108,28 +135,32 @@ def _with_hot_work_checks(data: OperationData) -> OperationData:
         ),
         proves=(Proves.PERMIT,),
     )
-    watch = CheckpointData(
+
+
+def _watch() -> CheckpointData:
+    return CheckpointData(
         "", CheckpointKind.FIT, _("Fire watch"), go=_("Nothing smoulders"), proves=(Proves.FIRE_WATCH,)
-    )
-    every = [permit, *data.checkpoints, watch]
-    return replace(
-        data, checkpoints=tuple(replace(c, code=f"{data.code}.{n}") for n, c in enumerate(every, start=1))
     )
 
 
 def _insert(
-    work: Work, target: OperationStanding, data: OperationData, *, copy_of: OperationStanding | None
+    work: Work, target: OperationStanding | None, data: OperationData, *, copy_of: OperationStanding | None
 ) -> dict[str, Any]:
     reason = work.text("reason", what=_("Give the reason; it shows on the papers"))
     extra_work = _extra_work(work)
     operation = _own_revision(work, data).operations.get()
-    moved = _shift(work, target.position)
+    last = work.record.operations[-1]
+    moved = _shift(work, target.position) if target else []
     made = JobOperation.objects.create(
-        job=work.job, operation=operation, position=target.position, also_after=list(target.after)
+        job=work.job,
+        operation=operation,
+        position=target.position if target else last.position + 1,
+        also_after=list(target.after) if target else [last.code],
     )
-    waits = next(row for row in moved if row.pk == target.job_operation.pk)
-    waits.also_after = [*waits.also_after, data.code]
-    waits.save(update_fields=["also_after"])
+    for row in moved:
+        if target and row.pk == target.job_operation.pk:
+            row.also_after = [*row.also_after, data.code]
+            row.save(update_fields=["also_after"])
     addition = Addition.objects.create(
         job_operation=made,
         copy_of=copy_of.operation if copy_of else None,
@@ -139,8 +170,9 @@ def _insert(
         added_at=work.now,
         entry=work.entry,
     )
-    work.tell("operation.added", {"operation": data.code, "before": target.code}, addition, made, *moved)
-    return {"operation": data.code, "before": target.code}
+    told = {"operation": data.code, "before": target.code if target else ""}
+    work.tell("operation.added", told, addition, made, *moved)
+    return told
 
 
 def _own_revision(work: Work, data: OperationData) -> ProcedureRevision:
@@ -178,6 +210,6 @@ def _extra_work(work: Work) -> ExtraWork | None:
     if not number:
         return None
     found = next((row for row in work.record.extra_works if str(row.number) == number), None)
-    if found is None or found.withdrawn_at is not None:
+    if found is None or found.withdrawn_at is not None or found.answer == CustomerAnswer.NO:
         raise BadInput({"extra_work": _("There is no extra work %(number)s") % {"number": number[:10]}})
     return found

@@ -1,22 +1,19 @@
 """What a lead changes about the route of one car: deviations, operations that do not apply."""
 
-from collections.abc import Iterator
 from typing import Any
 
 from django.db import models
 from django.utils.translation import gettext as _
 
 from jobs.bad_input import BadInput
-from jobs.gate_needs import NEEDS
 from jobs.instruments import agreed_rule, all_instruments, choices_for
+from jobs.left_out import needed_later
 from jobs.limits import parsed
 from jobs.models import (
     CheckpointKind,
     Deviation,
-    Flag,
     Omission,
     OperationState,
-    Proves,
     ReopeningCause,
 )
 from jobs.questions import said
@@ -28,7 +25,9 @@ from shop.engineering.quantities import QuantityError
 from shop.entries import Refused
 from shop.models import Person
 
-TAKES_LIMIT = frozenset({CheckpointKind.DIMENSION, CheckpointKind.PAIR, CheckpointKind.TORQUE})
+TAKES_LIMIT = frozenset(
+    {CheckpointKind.DIMENSION, CheckpointKind.PAIR, CheckpointKind.TORQUE, CheckpointKind.TORQUE_ANGLE}
+)
 
 
 def deviation(work: Work) -> dict[str, Any]:
@@ -36,6 +35,9 @@ def deviation(work: Work) -> dict[str, Any]:
     require_lead(work)
     require_pin(work)
     operation = work.operation
+    if operation.is_done:
+        words = {"code": operation.code, "state": operation.job_operation.get_state_display()}
+        raise Refused(_("%(code)s is %(state)s; a deviation is issued before the work") % words)
     standing = work.checkpoint() if work.payload.get("checkpoint") else None
     if standing is not None:
         _require_undecided(work, standing)
@@ -94,7 +96,7 @@ def omit(work: Work) -> dict[str, Any]:
             _("%(code)s is %(state)s; only what has not begun can be left out")
             % {"code": operation.code, "state": operation.job_operation.get_state_display()}
         )
-    needed = list(_needed_later(work, operation))
+    needed = needed_later(work.record, operation)
     if needed:
         raise Refused(
             _("%(code)s cannot be left out: %(why)s") % {"code": operation.code, "why": "; ".join(needed)}
@@ -139,7 +141,8 @@ def _require_undecided(work: Work, standing: CheckpointStanding) -> None:
             _("%(code)s is read already: a bad reading is decided about as a nonconformance")
             % {"code": standing.code}
         )
-    if any(n.checkpoint_id == standing.checkpoint.pk for n in work.record.open_nonconformances):
+    here = (n for n in work.record.open_nonconformances if n.checkpoint_id == standing.checkpoint.pk)
+    if any(not n.disposition for n in here):
         raise Refused(
             _("A nonconformance is open at %(code)s; decide about it first") % {"code": standing.code}
         )
@@ -197,19 +200,6 @@ def _not_provable(
     if any(choice.is_usable and choice.proves for choice in choices):
         return ""
     return _("No instrument of the shop can prove this limit")
-
-
-def _needed_later(work: Work, operation: OperationStanding) -> Iterator[str]:
-    """What an operation proves that a later one asks for: that gate would have less to stand on."""
-    proved = {what for standing in operation.checkpoints for what in standing.checkpoint.proves}
-    for later in work.record.operations:
-        if later.position <= operation.position or later.state == OperationState.NOT_APPLICABLE:
-            continue
-        for flag, needs in NEEDS.items():
-            if flag is not Flag.HOT_WORK and later.does(flag):
-                for what in proved.intersection(needs):
-                    words = {"code": later.code, "what": str(Proves(what).label)}
-                    yield _("%(code)s asks for: %(what)s") % words
 
 
 def _next(rows: Any) -> int:
