@@ -7,46 +7,31 @@ from django import forms
 from django.utils.translation import gettext as _now
 from django.utils.translation import gettext_lazy as _
 
+from jobs.desk.customer_forms import ModelYearField, SerialField
+from jobs.desk.known_cars import Known, known_choices, known_of
 from jobs.desk.money_forms import WAYS
 from jobs.models import Job, ProcedureRevision
 from jobs.opening import Booking
 from parts.models import KitOrder
-from shop.engineering.vin import LONGEST_SERIAL, SerialCheck, check_serial
+from shop.engineering.vin import SerialCheck, check_serial
 from shop.models import Bay, Customer, Vehicle
 from shop.revisions import RevisionState
 
-FIRST_YEAR, LAST_YEAR = 1900, 2100
 AUTHORITY = ("scope", "given_by", "way")
+CAR = ("model_year", "description", "serial", "plate")
 
 
 class JobOpenForm(forms.Form):
-    customer = forms.ModelChoiceField(
-        Customer.objects.none(), label=_("Customer"), required=False, empty_label=_("A new customer")
-    )
+    known = forms.ChoiceField(label=_("Customer and car"), required=False, widget=forms.RadioSelect)
     customer_name = forms.CharField(label=_("Name"), max_length=120, required=False)
     customer_phone = forms.CharField(label=_("Phone"), max_length=40, required=False)
     customer_email = forms.EmailField(label=_("E-mail"), required=False)
 
-    model_year = forms.IntegerField(
-        label=_("Model year"),
-        min_value=FIRST_YEAR,
-        max_value=LAST_YEAR,
-        error_messages={
-            "required": _("Enter the model year"),
-            "invalid": _("Enter the model year as four digits"),
-        },
-        widget=forms.TextInput(attrs={"inputmode": "numeric", "maxlength": 4, "class": "short"}),
-    )
+    model_year = ModelYearField()
     description = forms.CharField(
         label=_("Make and model"), max_length=120, error_messages={"required": _("Enter make and model")}
     )
-    serial = forms.CharField(
-        label=_("VIN or serial"),
-        max_length=LONGEST_SERIAL + 20,
-        help_text=_("As the maker stamped it. From model year 1981 its check digit is looked at."),
-        error_messages={"required": _("Enter the VIN or the maker's serial")},
-        widget=forms.TextInput(attrs={"autocomplete": "off", "spellcheck": "false", "size": 28}),
-    )
+    serial = SerialField()
     north_america = forms.BooleanField(label=_("Built for North America"), required=False, initial=True)
     plate = forms.CharField(label=_("Plate"), max_length=16, required=False)
     odometer = forms.CharField(label=_("Odometer"), max_length=20, required=False)
@@ -103,7 +88,17 @@ class JobOpenForm(forms.Form):
         find_customer: str = "",
     ) -> None:
         super().__init__(data, initial=initial)
-        self._choices("customer", customers_found(find_customer))
+        self.chosen = str((data if data is not None else initial or {}).get("known", ""))
+        self.known: Known = known_of(self.chosen) or Known()
+        choices = known_choices(find_customer, chosen=self.chosen)
+        known = self.fields["known"]
+        assert isinstance(known, forms.ChoiceField)
+        known.choices = choices
+        known.error_messages["invalid_choice"] = _now(
+            "This one was merged or erased meanwhile; find it again"
+        )
+        for name in CAR if self.known.vehicle else ():
+            self.fields[name].required = False
         self._choices(
             "procedure_revision",
             ProcedureRevision.objects.filter(state=RevisionState.RELEASED, for_job=None).select_related(
@@ -122,14 +117,24 @@ class JobOpenForm(forms.Form):
 
     def clean(self) -> dict[str, Any]:
         given = super().clean() or self.cleaned_data
-        if not given.get("customer") and not given.get("customer_name", "").strip():
+        if self.known.customer is None and not given.get("customer_name", "").strip():
             self.add_error("customer_name", _("Enter the name, or choose a customer"))
-        if given.get("customer") and given.get("customer_name", "").strip():
+        if self.known.customer and given.get("customer_name", "").strip():
             self.add_error("customer_name", _("A customer is chosen above; leave one of the two out"))
-        self._clean_serial(given)
+        if self.known.vehicle is None:
+            self._clean_serial(given)
+        else:
+            self._clean_known(given, self.known.vehicle)
         if any(given.get(name) for name in AUTHORITY):
             self._clean_authority(given)
         return given
+
+    def _clean_known(self, given: dict[str, Any], car: Vehicle) -> None:
+        """Beside a car that is chosen nothing else may stand."""
+        for name in CAR:
+            typed = given.get(name)
+            if typed and str(typed).strip() != str(getattr(car, name)):
+                self.add_error(name, _("A car is chosen above; leave this empty, or choose a new car there"))
 
     def _clean_serial(self, given: dict[str, Any]) -> None:
         if not given.get("model_year") or not given.get("serial"):
@@ -163,10 +168,10 @@ class JobOpenForm(forms.Form):
 
     def booking(self) -> Booking:
         given = self.cleaned_data
-        customer = given["customer"] or Customer(
+        customer = self.known.customer or Customer(
             name=given["customer_name"].strip(), phone=given["customer_phone"], email=given["customer_email"]
         )
-        vehicle = Vehicle(
+        vehicle = self.known.vehicle or Vehicle(
             model_year=given["model_year"],
             description=given["description"].strip(),
             serial=given["serial"],
@@ -183,14 +188,6 @@ class JobOpenForm(forms.Form):
             odometer=given["odometer"].strip(),
             wishes=given["wishes"].strip(),
         )
-
-
-def customers_found(words: str) -> Any:
-    """Customers whose name or phone has every word; all while nothing is looked for."""
-    found = Customer.objects.order_by("name")
-    for word in words.split():
-        found = found.filter(name__icontains=word) | found.filter(phone__icontains=word)
-    return found
 
 
 def serial_as_typed(asked: Any) -> SerialCheck | None:

@@ -9,6 +9,7 @@ from django.shortcuts import redirect
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
+from jobs.customers.doubles import known_by_serial
 from jobs.desk.booking_forms import JobOpenForm, serial_as_typed
 from jobs.models import Job
 from jobs.opening import CannotOpenError, open_job
@@ -58,5 +59,7 @@ def _record_authority(job: Job, form: JobOpenForm, *, by: Person, now: dt.dateti
 
 def _page(request: PersonRequest, form: JobOpenForm, *, status: int = 200) -> HttpResponse:
     asked = request.POST if request.method == "POST" else request.GET
-    context = {"form": form, "check": form.serial_check or serial_as_typed(asked), "asked": asked}
+    check = form.serial_check or serial_as_typed(asked)
+    here_before = known_by_serial(check.normalised) if check and not form.known.vehicle else None
+    context = {"form": form, "check": check, "asked": asked, "here_before": here_before}
     return render_page(request, "jobs/job_open.html", context, parts=PARTS, status=status)

@@ -23,7 +23,7 @@ def typed(route: SmallRoute) -> dict[str, Any]:
         number="K-20", kit_revision=route.job.kit_order.kit_revision, ordered_on=route.now.date()
     )
     return {
-        "customer": "", "customer_name": "New customer", "model_year": "1964",
+        "known": "", "customer_name": "New customer", "model_year": "1964",
         "description": "Other test car",
         "serial": "64-123", "north_america": "on", "plate": "DEMO 9", "odometer": "12 345",
         "procedure_revision": str(ProcedureRevision.objects.get().pk), "kit_order": str(order.pk), "bay": "",
@@ -48,9 +48,48 @@ def test_a_job_is_opened_for_a_new_customer(route: SmallRoute, typed: dict[str, 
 
 def test_a_customer_whom_the_shop_knows_is_chosen(route: SmallRoute, typed: dict[str, Any]) -> None:
     known = route.job.customer
-    Desk(route, "wren").post(WHERE, {**typed, "customer": str(known.pk), "customer_name": ""})
+    Desk(route, "wren").post(WHERE, {**typed, "known": f"c{known.pk}", "customer_name": ""})
     assert opened().customer == known
+    assert opened().vehicle != route.job.vehicle
     assert Customer.objects.count() == 1
+
+
+def test_a_car_that_was_here_before_is_chosen_with_its_customer(
+    route: SmallRoute, typed: dict[str, Any]
+) -> None:
+    car = route.job.vehicle
+    chosen = {**typed, "known": f"v{car.pk}", "customer_name": ""}
+    answer = Desk(route, "wren").post(WHERE, chosen)
+    assert answer.status_code == 422
+    assert answer.content.decode().count("A car is chosen above; leave this empty") >= 4
+    empty = dict.fromkeys(("model_year", "description", "serial", "plate"), "")
+    assert Desk(route, "wren").post(WHERE, {**chosen, **empty}).status_code == 302
+    job = opened()
+    assert (job.vehicle, job.customer, job.odometer) == (car, route.job.customer, "12 345")
+    assert verify_record().is_whole
+
+
+@pytest.mark.parametrize("known", ["v999999", "c0", "x1", "v", "c²", "v" + "9" * 400])
+def test_one_that_is_not_there_any_more_is_told(known: str, route: SmallRoute, typed: dict[str, Any]) -> None:
+    answer = Desk(route, "wren").post(WHERE, {**typed, "known": known})
+    assert answer.status_code == 422
+    assert "was merged or erased meanwhile" in answer.content.decode()
+
+
+def test_without_script_the_found_are_offered_and_a_link_brings_one_along(route: SmallRoute) -> None:
+    desk, car = Desk(route, "wren"), route.job.vehicle
+    page = desk.page(f"{WHERE}?find_customer=test+car")
+    assert f'value="v{car.pk}"' in page
+    assert "Test customer: 1966 Test car, 1" in page
+    page = desk.page(f"{WHERE}?known=v{car.pk}")
+    assert f'value="v{car.pk}" id="id_known_1" checked' in page
+    assert "Nobody found by" in desk.page(f"{WHERE}?find_customer=zzz")
+
+
+def test_a_serial_that_was_here_before_is_told_as_it_is_typed(route: SmallRoute) -> None:
+    asked = f"{WHERE}?model_year=1966&serial=1&north_america=on"
+    part = Desk(route, "wren").get(asked, target="serial-check").content.decode()
+    assert "1966 Test car of Test customer." in part
 
 
 def test_the_authority_is_recorded_with_it(route: SmallRoute, typed: dict[str, Any]) -> None:
@@ -88,7 +127,7 @@ def test_bad_input_is_told_beside_its_field_and_all_is_kept(
 
 
 def test_a_customer_both_chosen_and_new_is_a_question(route: SmallRoute, typed: dict[str, Any]) -> None:
-    answer = Desk(route, "wren").post(WHERE, {**typed, "customer": str(route.job.customer.pk)})
+    answer = Desk(route, "wren").post(WHERE, {**typed, "known": f"c{route.job.customer.pk}"})
     assert "leave one of the two out" in answer.content.decode()
 
 
