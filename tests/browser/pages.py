@@ -34,6 +34,11 @@ NO_PAGE = {
     "parts:slip_export": "a file",
     "shop:home": "leads on to each person's first page",
     "shop:sign_out": "leads to signing in",
+    "jobs:car_assign": "puts somebody onto a car; answers wrong input with the page of its place",
+    "jobs:car_take_off": "takes somebody off a car",
+    "shop:calibration_add": "takes a calibration; answers a wrong one with the page of the instrument",
+    "shop:closure_add": "takes days closed; answers wrong ones with the page of the bay",
+    "shop:closure_remove": "takes days closed back",
     "shop:absence_add": "takes days away; answers wrong ones with the page of the person",
     "shop:absence_remove": "takes days away back",
     "shop:certificate_add": "takes a certificate; answers a wrong one with the page of the person",
@@ -88,7 +93,9 @@ def _desk(site: Site) -> dict[str, list[Any]]:
         "documents:document_ask": [traveler],
         "documents:document_status": papers,
         "jobs:estimate_draft": [(1001,)],
+        "jobs:car_place": [(1001,), (1002,)],
         "jobs:floor": [],
+        "jobs:week": [(), "?days=5"],
         "jobs:invoice_credit": site.rows(
             "SELECT j.number, i.number FROM jobs_invoice i JOIN jobs_job j ON j.id = i.job_id LIMIT 1"
         ),
@@ -114,8 +121,22 @@ def _desk(site: Site) -> dict[str, list[Any]]:
         "jobs:witness_queue": [],
         **_parts(site),
         **_service(site),
+        **_ground(site),
+    }
+
+
+def _ground(site: Site) -> dict[str, list[Any]]:
+    return {
         "shop:bench": [],
         "shop:bench_sheet": [("clamp",), {"args": ("clearance",), "query": {"thread": "M12x9"}}],
+        "shop:bay": [(1,)],
+        "shop:bay_add": [],
+        "shop:bay_list": [],
+        "shop:instrument": [("TW-1",)],
+        "shop:instrument_add": [],
+        "shop:instrument_list": [],
+        "shop:shop": [],
+        "shop:shop_settings": [],
         "shop:certificate": site.rows("SELECT person_id, id FROM shop_certificate LIMIT 1"),
         "shop:person": site.rows("SELECT id FROM shop_person WHERE username IN ('keel', 'tackwell')"),
         "shop:person_add": [],

@@ -36,21 +36,8 @@ def test_the_customer_answers_by_phone_and_the_desk_sees_it(cast: Cast) -> None:
     answered(phone, send)
     expect(phone.locator("main")).to_contain_text("Your yes is recorded")
 
-    desk.goto("/jobs/1004/money/")
-    expect(desk.locator("#authority")).to_contain_text("private link on the customer's phone")
-    section = desk.locator("#extra-work")
-    section.get_by_text("Something was found").click()
-    section.get_by_label("What was found, and what is to be done").fill("The steering shaft is worn out; a new one.")
-    section.get_by_label("Price, tax included").fill("310.00")
-    assert answered(desk, section.get_by_role("button", name="Ask the customer")).status == 204
-    expect(desk.locator("#extra-work")).to_contain_text("waits for the customer")
-
-    without_script = cast.browser(size=PHONE, script=False)
-    without_script.goto(address)
-    without_script.get_by_label("No", exact=True).check()
-    without_script.get_by_label("Your full name").fill("Ignatius Alderbrook")
-    without_script.get_by_role("button", name="Send my answer").click()
-    expect(without_script.locator("main")).to_contain_text("You said no.")
+    the_desk_asks_for_more(desk)
+    no_without_script(cast, address)
     assert is_sound(phone)
 
     desk.goto("/jobs/1004/link/")
@@ -60,3 +47,25 @@ def test_the_customer_answers_by_phone_and_the_desk_sees_it(cast: Cast) -> None:
     assert gone.status == 404
     expect(phone.locator("main")).to_contain_text("This link does not work")
     assert is_sound(phone)
+
+
+def the_desk_asks_for_more(desk: Page) -> None:
+    desk.goto("/jobs/1004/money/")
+    expect(desk.locator("#authority")).to_contain_text("private link on the customer's phone")
+    section = desk.locator("#extra-work")
+    section.get_by_text("Something was found").click()
+    section.get_by_label("What was found, and what is to be done").fill(
+        "The steering shaft is worn out; a new one."
+    )
+    section.get_by_label("Price, tax included").fill("310.00")
+    assert answered(desk, section.get_by_role("button", name="Ask the customer")).status == 204
+    expect(desk.locator("#extra-work")).to_contain_text("waits for the customer")
+
+
+def no_without_script(cast: Cast, address: str) -> None:
+    without_script = cast.browser(size=PHONE, script=False)
+    without_script.goto(address)
+    without_script.get_by_label("No", exact=True).check()
+    without_script.get_by_label("Your full name").fill("Ignatius Alderbrook")
+    without_script.get_by_role("button", name="Send my answer").click()
+    expect(without_script.locator("main")).to_contain_text("You said no.")

@@ -102,6 +102,13 @@ def checkpoints(draw: st.DrawFn, operation: str, number: int, earlier: list[str]
 
 
 @st.composite
+def handovers(draw: st.DrawFn) -> HandoverData:
+    back = (ComeBackData(draw(one_line(60)), draw(one_line(300))) for _ in range(draw(st.integers(0, 2))))
+    cautions = (CautionData("WARNING", draw(one_line(300))) for _ in range(draw(st.integers(0, 1))))
+    return HandoverData(tuple(back), tuple(cautions))
+
+
+@st.composite
 def procedures(draw: st.DrawFn) -> ProcedureData:
     operations: list[OperationData] = []
     for number in range(draw(st.integers(1, 4))):
@@ -140,12 +147,7 @@ def procedures(draw: st.DrawFn) -> ProcedureData:
         note=draw(paragraphs),
         layout=draw(layouts),
         operations=tuple(operations),
-        handover=HandoverData(
-            tuple(
-                ComeBackData(draw(one_line(60)), draw(one_line(300))) for _ in range(draw(st.integers(0, 2)))
-            ),
-            tuple(CautionData("WARNING", draw(one_line(300))) for _ in range(draw(st.integers(0, 1)))),
-        ),
+        handover=draw(handovers()),
     )
 
 
