@@ -123,6 +123,13 @@ LOCALE_PATHS = [BASE_DIR / "locale"]
 USE_TZ = True
 TIME_ZONE = environment.text("SCRIBELINE_TIME_ZONE", "America/Chicago")
 
+IN_MEMORY = "django.core.cache.backends.locmem.LocMemCache"
+CACHES = {
+    "default": {"BACKEND": IN_MEMORY},
+    # What is kept of every car until anything is recorded about it; it may not push others out.
+    "glances": {"BACKEND": IN_MEMORY, "LOCATION": "glances", "OPTIONS": {"MAX_ENTRIES": 4000}},
+}
+
 STATIC_URL = "/static/"
 STATICFILES_DIRS = [BASE_DIR / "static"]
 STATIC_ROOT = VAR_DIR / "static"

@@ -89,7 +89,7 @@ class JobOpenForm(forms.Form):
     ) -> None:
         super().__init__(data, initial=initial)
         self.chosen = str((data if data is not None else initial or {}).get("known", ""))
-        self.known: Known = known_of(self.chosen) or Known()
+        self.before: Known = known_of(self.chosen) or Known()
         choices = known_choices(find_customer, chosen=self.chosen)
         known = self.fields["known"]
         assert isinstance(known, forms.ChoiceField)
@@ -97,7 +97,7 @@ class JobOpenForm(forms.Form):
         known.error_messages["invalid_choice"] = _now(
             "This one was merged or erased meanwhile; find it again"
         )
-        for name in CAR if self.known.vehicle else ():
+        for name in CAR if self.before.vehicle else ():
             self.fields[name].required = False
         self._choices(
             "procedure_revision",
@@ -117,14 +117,14 @@ class JobOpenForm(forms.Form):
 
     def clean(self) -> dict[str, Any]:
         given = super().clean() or self.cleaned_data
-        if self.known.customer is None and not given.get("customer_name", "").strip():
+        if self.before.customer is None and not given.get("customer_name", "").strip():
             self.add_error("customer_name", _("Enter the name, or choose a customer"))
-        if self.known.customer and given.get("customer_name", "").strip():
+        if self.before.customer and given.get("customer_name", "").strip():
             self.add_error("customer_name", _("A customer is chosen above; leave one of the two out"))
-        if self.known.vehicle is None:
+        if self.before.vehicle is None:
             self._clean_serial(given)
         else:
-            self._clean_known(given, self.known.vehicle)
+            self._clean_known(given, self.before.vehicle)
         if any(given.get(name) for name in AUTHORITY):
             self._clean_authority(given)
         return given
@@ -168,10 +168,10 @@ class JobOpenForm(forms.Form):
 
     def booking(self) -> Booking:
         given = self.cleaned_data
-        customer = self.known.customer or Customer(
+        customer = self.before.customer or Customer(
             name=given["customer_name"].strip(), phone=given["customer_phone"], email=given["customer_email"]
         )
-        vehicle = self.known.vehicle or Vehicle(
+        vehicle = self.before.vehicle or Vehicle(
             model_year=given["model_year"],
             description=given["description"].strip(),
             serial=given["serial"],

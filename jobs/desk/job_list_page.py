@@ -1,12 +1,15 @@
 """All jobs: found, filtered, sorted as the address says."""
 
+import datetime as dt
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 from django.core.paginator import Page, Paginator
 from django.db.models import F
 from django.db.models.expressions import Combinable
 
+from jobs.desk.glances import Glance, glances_of
 from jobs.models import Job
 
 PER_PAGE = 50
@@ -18,8 +21,15 @@ SORTS: Mapping[str, tuple[str, ...]] = {
     "bay": ("bay__number",),
     "place": ("hand_position",),
     "promised": ("promised_on",),
-    "opened": ("opened_at",),
 }
+
+
+@dataclass(frozen=True)
+class JobLine:
+    """A job with where it is and what it waits for; nothing of that once it is released."""
+
+    job: Job
+    glance: Glance | None
 
 
 @dataclass(frozen=True)
@@ -30,9 +40,10 @@ class JobList:
     show: str
     order: str
     page: "Page[Job]"
+    now: dt.datetime
 
     @classmethod
-    def load(cls, asked: Mapping[str, str]) -> "JobList":
+    def load(cls, asked: Mapping[str, str], *, now: dt.datetime) -> "JobList":
         """What the address asks for; words in it that mean nothing are left out."""
         q, show, order = asked.get("q", "").strip()[:100], asked.get("show", ""), asked.get("sort", "")
         show = show if show in SHOWN else "open"
@@ -43,7 +54,18 @@ class JobList:
             "all": Job.objects.all(),
         }[show]
         found = jobs.found_by(q).with_car().with_place().order_by(*_sorted_by(order))
-        return cls(q, show, order, Paginator(found, PER_PAGE).get_page(asked.get("page")))
+        return cls(q, show, order, Paginator(found, PER_PAGE).get_page(asked.get("page")), now)
+
+    @cached_property
+    def lines(self) -> tuple[JobLine, ...]:
+        jobs = list(self.page)
+        glances = glances_of(jobs, now=self.now)
+        return tuple(JobLine(job, glances.get(job.pk)) for job in jobs)
+
+    @property
+    def answer(self) -> JobLine | None:
+        """The one car that was looked for, once the words leave only one."""
+        return self.lines[0] if self.q and len(self.lines) == 1 and self.page.number == 1 else None
 
     @property
     def is_narrowed(self) -> bool:

@@ -45,12 +45,13 @@ class JobQuerySet(models.QuerySet["Job"]):
         )
 
     def found_by(self, words: str) -> Self:
-        """Those in which every word is part of number, name, car, plate, serial or kit order."""
+        """Those in which every word is part of number, name, phone, car, plate, serial or kit order."""
         found = self
         for word in words.split()[:MOST_WORDS]:
             found = found.filter(
                 models.Q(number__icontains=word)
                 | models.Q(customer__name__icontains=word)
+                | models.Q(customer__phone__icontains=word)
                 | models.Q(vehicle__description__icontains=word)
                 | models.Q(vehicle__model_year__icontains=word)
                 | models.Q(vehicle__plate__icontains=word)

@@ -60,6 +60,6 @@ def _record_authority(job: Job, form: JobOpenForm, *, by: Person, now: dt.dateti
 def _page(request: PersonRequest, form: JobOpenForm, *, status: int = 200) -> HttpResponse:
     asked = request.POST if request.method == "POST" else request.GET
     check = form.serial_check or serial_as_typed(asked)
-    here_before = known_by_serial(check.normalised) if check and not form.known.vehicle else None
+    here_before = known_by_serial(check.normalised) if check and not form.before.vehicle else None
     context = {"form": form, "check": check, "asked": asked, "here_before": here_before}
     return render_page(request, "jobs/job_open.html", context, parts=PARTS, status=status)

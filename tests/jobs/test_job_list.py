@@ -1,6 +1,7 @@
 """All jobs: found as one types, sorted and narrowed by the address."""
 
 import pytest
+from django.core.cache import caches
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
@@ -83,13 +84,54 @@ def test_htmx_gets_the_table_alone(route: SmallRoute) -> None:
 def test_queries_do_not_grow_with_jobs(route: SmallRoute) -> None:
     desk = Desk(route, "wren")
     desk.get("/jobs/")
+    caches["glances"].clear()
     with CaptureQueriesContext(connection) as one:
         desk.get("/jobs/")
     for _ in range(4):
         another_car(route)
+    caches["glances"].clear()
     with CaptureQueriesContext(connection) as many:
         desk.get("/jobs/")
     assert len(many) == len(one)
+    with CaptureQueriesContext(connection) as again:
+        desk.get("/jobs/")
+    assert len(again) < len(one) / 2
+
+
+def test_each_row_says_what_its_car_waits_for_until_that_changes(route: SmallRoute) -> None:
+    desk = Desk(route, "wren")
+    another_car(route)
+    route.up_to("T10")
+    assert "waits for a second person" not in desk.page("/jobs/")
+    route.send("problem", "T10", "fenn", text="The rail is rusted through")
+    page = desk.page("/jobs/")
+    assert "Nonconformance 1: The rail is rusted through" in page
+    assert page.count('class="held"') == 1
+    assert 'href="/jobs/1001/T10/#nonconformance-1"' in page
+
+
+def test_a_missing_part_says_when_it_is_needed(route: SmallRoute) -> None:
+    route.authorise()
+    route.count_kit(TC_ARM=1)
+    page = Desk(route, "wren").page("/jobs/?q=1001")
+    assert "nobody knows when it comes" in page
+    assert "no date" in page
+
+
+def test_the_one_car_that_is_asked_for_is_answered_in_one_look(route: SmallRoute) -> None:
+    another_car(route)
+    route.job.customer.phone = "555 0188"
+    route.job.customer.save()
+    route.up_to("T10")
+    Job.objects.filter(number=1001).update(promised_on=route.now.date())
+    desk = Desk(route, "wren")
+    for words in ("test+car", "0188"):
+        part = desk.get(f"/jobs/?q={words}", target="jobs").content.decode()
+        assert "on its wheels, before Teardown: T10" in part
+        assert "after the promise" in part
+    assert "where-answer" not in desk.page("/jobs/?q=car")
+    Job.objects.filter(number=1001).update(released_at=route.now)
+    assert "Released and handed over on" in desk.page("/jobs/?q=test&show=all")
 
 
 @pytest.mark.parametrize(
