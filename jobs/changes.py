@@ -5,7 +5,8 @@ from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
 
-from jobs.record import JobRecord
+from jobs.models import Addition
+from jobs.record import JobRecord, OperationStanding
 from shop.models import Person
 
 
@@ -39,7 +40,7 @@ def _deviations(record: JobRecord) -> list[Change]:
     return [
         Change(
             kind="deviation",
-            name=_("Deviation %(number)d") % {"number": row.number},
+            name=_("Deviation D%(number)d") % {"number": row.number},
             operation=row.job_operation.operation.code,
             checkpoint=row.checkpoint.code if row.checkpoint else "",
             text="; ".join(part for part in (row.text, row.limit, row.equal) if part),
@@ -72,18 +73,26 @@ def _omissions(record: JobRecord) -> list[Change]:
 
 
 def _additions(record: JobRecord) -> list[Change]:
-    rows = [(o, o.job_operation.addition) for o in record.operations if hasattr(o.job_operation, "addition")]
     return [
         Change(
             kind="addition",
-            name=_("Operation added"),
+            name=_("Done once more") if o.repeats else _("Operation added"),
             operation=o.code,
             checkpoint="",
-            text=o.operation.title,
+            text=_added_words(o, row),
             reason=row.reason,
             person=row.person,
             second=None,
             at=row.added_at,
         )
-        for o, row in rows
+        for o in record.operations
+        if (row := o.addition) is not None
     ]
+
+
+def _added_words(operation: OperationStanding, row: Addition) -> str:
+    words = {"title": operation.operation.title, "code": operation.repeats}
+    text = _("%(title)s (%(code)s)") % words if operation.repeats else operation.operation.title
+    if row.extra_work is None:
+        return text
+    return _("%(text)s, extra work %(number)d") % {"text": text, "number": row.extra_work.number}

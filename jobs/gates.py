@@ -119,8 +119,7 @@ def before_extra_work_is_allowed(
     record: JobRecord, operation: OperationStanding, now: dt.datetime
 ) -> Iterator[Reason]:
     """An operation that was added as extra work waits for the customer's yes."""
-    addition = getattr(operation.job_operation, "addition", None)
-    extra = addition.extra_work if addition else None
+    extra = operation.addition.extra_work if operation.addition else None
     if extra is not None and (extra.answer != CustomerAnswer.YES or extra.withdrawn_at is not None):
         yield extra_work_not_allowed(extra)
 

@@ -3,7 +3,16 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-from jobs.models import Checkpoint, Deviation, JobOperation, Operation, OperationState, Result, ResultVerdict
+from jobs.models import (
+    Addition,
+    Checkpoint,
+    Deviation,
+    JobOperation,
+    Operation,
+    OperationState,
+    Result,
+    ResultVerdict,
+)
 
 
 class CheckState(StrEnum):
@@ -41,6 +50,12 @@ class CheckpointStanding:
             return ""
         asked = getattr(self.checkpoint, "procedure_limits", ("", ""))
         return "; ".join(text for text in asked if text)
+
+    @property
+    def own_limit(self) -> str:
+        """What a deviation asks of this car in place of the procedure's limit; else empty."""
+        found = (self.deviation.limit, self.deviation.equal) if self.deviation else ()
+        return "; ".join(text for text in found if text)
 
     @property
     def code(self) -> str:
@@ -102,13 +117,17 @@ class OperationStanding:
     @property
     def is_added(self) -> bool:
         """Whether it stands in no procedure: a lead added it for this car."""
-        return hasattr(self.job_operation, "addition")
+        return self.addition is not None
+
+    @property
+    def addition(self) -> Addition | None:
+        return getattr(self.job_operation, "addition", None)
 
     @property
     def repeats(self) -> str:
         """The operation that is done here once more; empty where it is none."""
-        addition = getattr(self.job_operation, "addition", None)
-        return addition.copy_of.code if addition is not None and addition.copy_of is not None else ""
+        original = self.addition.copy_of if self.addition else None
+        return original.code if original else ""
 
     @property
     def is_done(self) -> bool:

@@ -106,6 +106,19 @@ class OperationPage:
         }
 
     @property
+    def deviations(self) -> dict[str, dict[str, Any]]:
+        """Where a limit of this car alone holds: the deviation, its limit, what the procedure asks."""
+        return {
+            p.code: {
+                "number": p.standing.deviation.number,
+                "limit": p.standing.own_limit,
+                "procedure": p.standing.procedure_limit,
+            }
+            for p in self.panels
+            if p.standing.deviation is not None and p.standing.procedure_limit
+        }
+
+    @property
     def where(self) -> str:
         return _("Job %(number)d") % {"number": self.job.number}
 

@@ -3,6 +3,7 @@
 import datetime as dt
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import groupby
 
 from jobs.changes import Change, changes_of
 from jobs.condition import Condition, condition_of
@@ -96,11 +97,9 @@ class JobPage:
 
     @property
     def stages(self) -> tuple[StageOperations, ...]:
-        found = (
-            StageOperations(stage, tuple(o for o in self.record.operations if o.operation.stage == stage))
-            for stage in Stage
-        )
-        return tuple(stage for stage in found if stage.operations)
+        """In the order of the route: after rework a stage may come again."""
+        runs = groupby(self.record.operations, key=lambda o: o.operation.stage)
+        return tuple(StageOperations(Stage(stage), tuple(of_stage)) for stage, of_stage in runs)
 
     @cached_property
     def problems(self) -> tuple[Problem, ...]:

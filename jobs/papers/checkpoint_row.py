@@ -9,7 +9,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import pgettext
 
 from jobs.limits import LimitWords, limit_words, parsed
-from jobs.models import Checkpoint, CheckpointKind, Deviation, Proves, Result
+from jobs.models import Checkpoint, CheckpointKind, Proves, Result
 from jobs.record import CheckpointStanding, CheckState, JobRecord
 from shop.templatetags.quantities import describe_readings
 
@@ -57,9 +57,9 @@ def row_of(record: JobRecord, standing: CheckpointStanding) -> CheckpointRow:
     hidden = record.awaits_witness(standing)
     return CheckpointRow(
         checkpoint=checkpoint,
-        limits=_limits(record, checkpoint, read),
+        limits=_limits(record, standing, read),
         demand=_demand(checkpoint, read),
-        remarks=tuple(_remarks(checkpoint, standing.deviation)),
+        remarks=tuple(_remarks(checkpoint, standing)),
         boxes=_boxes(record, read),
         instruments=_instruments(read),
         printed=None if hidden else _printed(standing),
@@ -77,17 +77,22 @@ def _read_as(record: JobRecord, checkpoint: Checkpoint) -> Checkpoint:
 
 
 def _limits(
-    record: JobRecord, checkpoint: Checkpoint, read: Checkpoint
+    record: JobRecord, standing: CheckpointStanding, read: Checkpoint
 ) -> tuple[tuple[str, LimitWords], ...]:
-    """Each limit with the words before it, the main one without."""
+    """Each limit with the words before it, the main one without where it is the procedure's."""
     written = (
-        ("", read.limit),
+        (_own_words(standing), read.limit),
         (_("left and right equal"), read.equal),
         (pgettext("joint", "then turn"), read.angle),
-        (_("both readings agree"), checkpoint.agree),
+        (_("both readings agree"), standing.checkpoint.agree),
     )
     found = ((label, parsed(text, record.settings)) for label, text in written)
     return tuple((label, limit_words(limits)) for label, limits in found if limits is not None)
+
+
+def _own_words(standing: CheckpointStanding) -> str:
+    own = standing.deviation
+    return _("limit of deviation D%(number)d") % {"number": own.number} if own and own.limit else ""
 
 
 def _demand(checkpoint: Checkpoint, read: Checkpoint) -> str:
@@ -103,11 +108,14 @@ def _demand(checkpoint: Checkpoint, read: Checkpoint) -> str:
     return ""
 
 
-def _remarks(checkpoint: Checkpoint, deviation: Deviation | None = None) -> list[str]:
-    remarks = []
+def _remarks(checkpoint: Checkpoint, standing: CheckpointStanding) -> list[str]:
+    remarks, deviation = [], standing.deviation
     if deviation is not None:
         words = {"number": deviation.number, "text": deviation.text, "who": deviation.person}
-        remarks.append(_("Deviation %(number)d for this car (%(who)s): %(text)s.") % words)
+        remarks.append(_("Deviation D%(number)d for this car (%(who)s): %(text)s.") % words)
+    if standing.procedure_limit:
+        asked = {"limit": standing.procedure_limit}
+        remarks.append(_("The procedure itself asks for %(limit)s.") % asked)
     if checkpoint.kind == CheckpointKind.WITNESS:
         remarks.append(
             _("A second person's own reading of %(first)s, with their PIN.")

@@ -45,6 +45,17 @@ class OperationCard:
         return self.standing.state == OperationState.NOT_APPLICABLE
 
     @property
+    def added(self) -> str:
+        """That it stands in no procedure, who added it and why; empty for the procedure's own."""
+        row = self.standing.addition
+        if row is None:
+            return ""
+        words = {"who": row.person, "why": row.reason, "code": self.standing.repeats}
+        if self.standing.repeats:
+            return _("Added for this car by %(who)s, %(code)s once more: %(why)s") % words
+        return _("Added for this car by %(who)s: %(why)s") % words
+
+    @property
     def is_over(self) -> bool:
         """Nothing is left to do: what it came to is printed, no longer how it is done."""
         return self.standing.is_done and not self.standing.open_checkpoints
@@ -60,7 +71,7 @@ def card_of(record: JobRecord, standing: OperationStanding) -> OperationCard:
     return OperationCard(
         standing=standing,
         gates=gate_sentences(operation),
-        after=", ".join(operation.after),
+        after=", ".join(standing.after),
         rows=tuple(row_of(record, checkpoint) for checkpoint in standing.checkpoints),
         problems=tuple(
             _("Nonconformance %(number)s is open: %(text)s")

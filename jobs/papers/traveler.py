@@ -6,6 +6,7 @@ on it: it lies about in the shop.
 
 from collections import defaultdict
 from dataclasses import dataclass
+from itertools import groupby
 
 from django.urls import reverse
 from django.utils.translation import gettext as _
@@ -81,8 +82,9 @@ class Traveler:
 
     @property
     def stages(self) -> tuple[RouteStage, ...]:
-        by_stage = ((stage, tuple(c for c in self.cards if c.operation.stage == stage)) for stage in Stage)
-        return tuple(RouteStage(str(stage.label), cards) for stage, cards in by_stage if cards)
+        """In the order of the route: after rework a stage may come again."""
+        runs = groupby(self.cards, key=lambda card: card.operation.stage)
+        return tuple(RouteStage(str(Stage(stage).label), tuple(cards)) for stage, cards in runs)
 
     @property
     def done(self) -> int:

@@ -83,9 +83,8 @@ def _repeats(work: Work, original: OperationStanding, code: str) -> dict[str, st
     """Which operation stands for which now: what was welded again is judged where it was welded again."""
     newest: dict[str, str] = {}
     for operation in work.record.operations:
-        addition = getattr(operation.job_operation, "addition", None)
-        if addition is not None and addition.copy_of is not None:
-            newest[addition.copy_of.code] = operation.code
+        if operation.repeats:
+            newest[operation.repeats] = operation.code
     return {**newest, original.code: code}
 
 

@@ -159,7 +159,7 @@ def tablet_thresholds(request: HttpRequest, turn: Turn, number: int, code: str) 
     page = operation_page(_job_in_bay(turn, number), code, turn=turn, now=timezone.now())
     if page is None:
         raise Http404
-    return JsonResponse({"operation": code, "checkpoints": page.thresholds})
+    return JsonResponse({"operation": code, "checkpoints": page.thresholds, "deviations": page.deviations})
 
 
 @require_http_methods(["GET"])

@@ -1,14 +1,15 @@
-"""A signed departure from the procedure for one car, and operations that do not apply to it."""
+"""A signed departure from the procedure for one car: its limit, its second person, its end."""
 
 import pytest
 from django.test import Client
 from django.urls import reverse
 
-from jobs.changes import changes_of
 from jobs.models import Deviation, Result
 from shop.entries import Answer
 from shop.models import SignedHow
 from shop.verification import verify_record
+from tests.jobs.bay import Bay
+from tests.jobs.desk import give_pins
 from tests.jobs.small_route import SmallRoute, assert_accepted
 
 pytestmark = pytest.mark.django_db
@@ -49,7 +50,7 @@ def test_what_the_procedure_asks_is_still_said(client: Client, route: SmallRoute
     assert_accepted(issue(route, limit="30 ±1/16 in"))
     client.force_login(route.people["lind"])
     page = client.get(reverse("jobs:job_operation", args=[route.job.number, "C10"])).content.decode()
-    assert "Deviation 1 for this car" in page
+    assert "Deviation D1 for this car" in page
     assert "The procedure asks 29 1/2 ±1/16 in" in page
     assert "Withdraw the deviation" in page
 
@@ -136,29 +137,41 @@ def test_a_limit_that_nothing_in_the_shop_proves_is_said_at_once(route: SmallRou
     assert "No instrument" in str(issue(route, limit="30 ±1/128 in").data["warning"])
 
 
-def omit(route: SmallRoute, code: str, who: str = "lind", **more: object) -> Answer:
-    return route.send("omit", code, who, SignedHow.PIN, reason="This car has none", **more)
-
-
-def test_what_a_later_gate_asks_for_cannot_be_left_out(route: SmallRoute) -> None:
-    route.up_to("C10")
-    assert "cannot be left out" in told(omit(route, "C10"))
-
-
-def test_what_has_begun_cannot_be_left_out(route: SmallRoute) -> None:
+def test_sent_back_and_still_out_of_reach_a_new_limit_is_signed(route: SmallRoute) -> None:
+    """What was read before keeps its verdict; what is read under the deviation closes the problem."""
     route.up_to("C10")
     assert_accepted(route.send("start", "C10", "fenn"))
-    assert "only what has not begun" in told(omit(route, "C10"))
+    assert read(route, "30") == "does_not_conform"
+    send_back = {"nonconformance": "1", "disposition": "rework", "reason": "Mark it again"}
+    assert_accepted(route.send("disposition", "C10", "lind", SignedHow.PIN, **send_back))
+    assert_accepted(issue(route, limit="30 ±1/16 in"))
+    assert read(route, "30") == "conforms"
+    first, second = Result.objects.filter(checkpoint__code="C10.1").order_by("pk")
+    assert (first.verdict, first.deviation, second.deviation.number) == ("does_not_conform", None, 1)
+    assert not route.record.open_nonconformances
 
 
-def test_an_operation_left_out_and_taken_back(route: SmallRoute) -> None:
-    """The last one proves nothing that another asks for; its safety joints take a second person."""
-    last = route.record.operations[-1].code
-    second = {"second": route.people["thorn"].pk}
-    assert_accepted(omit(route, last, **second))
-    assert route.record.find(last).state == "not_applicable"  # type: ignore[union-attr]
-    assert [change.is_in_force for change in changes_of(route.record)] == [True]
-    assert_accepted(route.send("omit_take_back", last, "lind", SignedHow.PIN))
-    assert route.record.find(last).state == "waiting"  # type: ignore[union-attr]
-    assert [change.is_in_force for change in changes_of(route.record)] == [False]
-    assert verify_record().is_whole
+def test_the_tablet_and_its_data_say_which_limit_holds_and_what_the_procedure_asks(
+    route: SmallRoute,
+) -> None:
+    give_pins(route)
+    route.up_to("C10")
+    assert_accepted(issue(route, limit="30 ±1/16 in"))
+    bay = Bay(route)
+    assert "Limit of deviation D1" in bay.page("C10")
+    assert "The procedure asks 29 1/2 ±1/16 in" in bay.page("C10")
+    data = bay.get("/tablet/1001/C10/thresholds/").json()
+    told = {"number": 1, "limit": "30 ±1/16 in", "procedure": "29 1/2 ±1/16 in"}
+    assert data["deviations"] == {"C10.1": told}
+    assert data["checkpoints"]["C10.1"]["TP-1"]["accept_low"] > 29.9 * 25.4e9
+
+
+def test_torque_plus_angle_takes_another_torque(route: SmallRoute) -> None:
+    route.up_to("A10")
+    assert_accepted(issue(route, "A10.4", limit="22 ±10 % lbf·ft", second=route.people["thorn"].pk))
+    assert route.record.find_checkpoint("A10.4").checkpoint.limit == "22 ±10 % lbf·ft"  # type: ignore[union-attr]
+
+
+def test_after_the_work_there_is_none(route: SmallRoute) -> None:
+    route.up_to("C20")
+    assert "issued before the work" in told(issue(route, "C10"))
