@@ -2,16 +2,20 @@
 
 from django.urls import path
 
-from jobs.views import desk_entry, floor, job, job_list, job_open, lead, trace
+from jobs.views import desk_entry, floor, job, job_list, job_open, lead, placing, trace, week
 
 urlpatterns = [
     path("floor/", floor.floor, name="floor"),
+    path("week/", week.week, name="week"),
     path("trace/", trace.trace, name="trace"),
     path("witness/", lead.witness_queue, name="witness_queue"),
     path("q/<int:number>/<str:code>/", job.qr, name="qr"),
     path("jobs/", job_list.job_list, name="job_list"),
     path("jobs/open/", job_open.job_open, name="job_open"),
     path("jobs/<int:number>/", job.job, name="job"),
+    path("jobs/<int:number>/place/", placing.car_place, name="car_place"),
+    path("jobs/<int:number>/place/people/", placing.car_assign, name="car_assign"),
+    path("jobs/<int:number>/place/people/<int:pk>/off/", placing.car_take_off, name="car_take_off"),
     path("jobs/<int:number>/entries/", desk_entry.desk_entry, name="desk_entry"),
     path("jobs/<int:number>/<str:code>/", job.job_operation, name="job_operation"),
 ]

@@ -8,8 +8,9 @@ from django.utils.translation import gettext as _
 
 from jobs.models import Job, JobOperation, ProcedureRevision
 from parts.models import KitOrder
+from shop.closures import closed_words, closure_of
 from shop.events import append
-from shop.models import Bay, Customer, Person, Vehicle
+from shop.models import Bay, Customer, Person, ShopSettings, Vehicle
 from shop.revisions import RevisionState
 
 FIRST_NUMBER = 1001
@@ -45,7 +46,7 @@ def open_job(booking: Booking, *, by: Person, now: dt.datetime, number: int | No
         CannotOpenError: the revision is not released, or fits another kit; the kit has a job already;
             the bay is taken.
     """
-    _check(booking)
+    _check(booking, today=ShopSettings.current().day_at(now))
     with transaction.atomic():
         booking.customer.save()
         booking.vehicle.customer = booking.customer
@@ -94,7 +95,7 @@ def next_number() -> int:
     return (taken or FIRST_NUMBER - 1) + 1
 
 
-def _check(booking: Booking) -> None:
+def _check(booking: Booking, *, today: dt.date) -> None:
     revision, order = booking.procedure_revision, booking.kit_order
     if revision.state != RevisionState.RELEASED:
         raise CannotOpenError(
@@ -117,3 +118,6 @@ def _check(booking: Booking) -> None:
         )
     if booking.bay and booking.bay.jobs.filter(released_at=None).exists():
         raise CannotOpenError("bay", _("Another car stands in bay %(bay)s") % {"bay": booking.bay})
+    closure = closure_of(booking.bay, on=today) if booking.bay else None
+    if closure is not None:
+        raise CannotOpenError("bay", closed_words(closure))

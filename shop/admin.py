@@ -4,19 +4,12 @@ import json
 from typing import Any
 
 from django.contrib import admin
-from django.contrib.auth.admin import UserAdmin
 from django.db import models
 from django.http import HttpRequest
 from django.utils.translation import gettext_lazy as _
 
-from shop.admin_forms import (
-    CalibrationForm,
-    InstrumentForm,
-    PersonAddForm,
-    PersonChangeForm,
-    ShopSettingsForm,
-)
 from shop.admin_sites import KeptAdmin, ReadOnlyAdmin, register_evidence
+from shop.instrument_forms import CalibrationForm, InstrumentForm
 from shop.models import (
     Bay,
     Calibration,
@@ -32,6 +25,7 @@ from shop.models import (
     Turn,
     Vehicle,
 )
+from shop.settings_forms import ShopSettingsForm
 
 
 @admin.register(ShopSettings)
@@ -91,23 +85,13 @@ class VehicleAdmin(KeptAdmin):
 
 
 @admin.register(Person)
-class PersonAdmin(UserAdmin, KeptAdmin):  # type: ignore[type-arg]
-    """People are never deleted: their names stand in the record. Who leaves is made inactive."""
+class PersonAdmin(ReadOnlyAdmin):
+    """Looked at only: people, and how they sign, are kept on the shop's own pages."""
 
-    form = PersonChangeForm
-    add_form = PersonAddForm
-    actions = None
     list_display = ("full_name", "username", "role", "is_active")
     list_filter = ("role", "is_active")
     search_fields = ("full_name", "username")
-    ordering = ("full_name",)
-    fieldsets = (
-        (None, {"fields": ("username", "password", "full_name", "role", "new_pin", "is_active")}),
-        (_("Administration pages"), {"fields": ("is_staff", "is_superuser")}),
-    )
-    add_fieldsets = (
-        (None, {"fields": ("username", "full_name", "role", "password1", "password2", "new_pin")}),
-    )
+    fields = ("full_name", "username", "role", "is_active", "last_login")
 
 
 @admin.register(Event)

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from shop.views import bench, own_secrets, people, signing_in, tablets
+from shop.views import bench, instruments, own_secrets, own_shop, people, signing_in, tablets
 
 app_name = "shop"
 urlpatterns = [
@@ -15,6 +15,17 @@ urlpatterns = [
     path("shop/tablets/code/", tablets.tablet_code, name="tablet_code"),
     path("tablet/code/", tablets.tablet_redeem, name="tablet_redeem"),
     path("shop/tablets/<int:pk>/revoke/", tablets.tablet_revoke, name="tablet_revoke"),
+    path("shop/", own_shop.shop, name="shop"),
+    path("shop/settings/", own_shop.shop_settings, name="shop_settings"),
+    path("shop/bays/", own_shop.bay_list, name="bay_list"),
+    path("shop/bays/new/", own_shop.bay_add, name="bay_add"),
+    path("shop/bays/<int:number>/", own_shop.bay, name="bay"),
+    path("shop/bays/<int:number>/closures/", own_shop.closure_add, name="closure_add"),
+    path("shop/bays/<int:number>/closures/<int:pk>/remove/", own_shop.closure_remove, name="closure_remove"),
+    path("shop/instruments/", instruments.instrument_list, name="instrument_list"),
+    path("shop/instruments/new/", instruments.instrument_add, name="instrument_add"),
+    path("shop/instruments/<str:code>/", instruments.instrument, name="instrument"),
+    path("shop/instruments/<str:code>/calibrations/", instruments.calibration_add, name="calibration_add"),
     path("shop/people/", people.person_list, name="person_list"),
     path("shop/people/new/", people.person_add, name="person_add"),
     path("shop/people/<int:pk>/", people.person, name="person"),

@@ -22,6 +22,7 @@ class NavItem:
 # Named by URL, so that the ground floor links upstairs without importing from there.
 PLACES: tuple[tuple[str, str, str, frozenset[str]], ...] = (
     ("jobs:floor", "Floor", "f", EVERYONE),
+    ("jobs:week", "Week", "d", OFFICE),
     ("jobs:job_list", "Jobs", "j", EVERYONE),
     ("jobs:customer_list", "Customers", "c", OFFICE),
     ("jobs:witness_queue", "Witness and problems", "w", LEADS),
@@ -29,8 +30,7 @@ PLACES: tuple[tuple[str, str, str, frozenset[str]], ...] = (
     ("parts:order_list", "Kits", "k", EVERYONE),
     ("jobs:procedure_list", "Procedures", "p", EVERYONE),
     ("shop:bench", "Bench", "b", EVERYONE),
-    ("shop:person_list", "People", "o", MANAGER),
-    ("shop:tablet_list", "Tablets", "t", MANAGER),
+    ("shop:shop", "Shop", "s", MANAGER),
 )
 
 

@@ -37,7 +37,7 @@ class PersonAddForm(forms.ModelForm[Person]):
         return name
 
 
-def _require_order(form: forms.BaseForm, given: dict[str, Any], first: str, last: str, words: Any) -> None:
+def require_order(form: forms.BaseForm, given: dict[str, Any], first: str, last: str, words: Any) -> None:
     begins, ends = given.get(first), given.get(last)
     if isinstance(begins, dt.date) and isinstance(ends, dt.date) and ends < begins:
         form.add_error(last, words)
@@ -53,7 +53,7 @@ class CertificateForm(forms.ModelForm[Certificate]):
 
     def clean(self) -> dict[str, Any]:
         given = super().clean() or {}
-        _require_order(self, given, "valid_from", "valid_until", _("It cannot end before it begins"))
+        require_order(self, given, "valid_from", "valid_until", _("It cannot end before it begins"))
         return given
 
 
@@ -68,5 +68,5 @@ class AbsenceForm(forms.ModelForm[Absence]):
 
     def clean(self) -> dict[str, Any]:
         given = super().clean() or {}
-        _require_order(self, given, "first_day", "last_day", _("The last day is before the first"))
+        require_order(self, given, "first_day", "last_day", _("The last day is before the first"))
         return given

@@ -7,10 +7,11 @@ from functools import cached_property
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
+from jobs.assigning import assignments_of
 from jobs.desk.progress import rule_of
 from jobs.desk.rule_picture import SMALL, RulePicture
 from jobs.desk.waiting import Wait, waits_of
-from jobs.models import Job, Stands
+from jobs.models import Assignment, Job, Stands
 from jobs.need import ready_date
 from jobs.record import JobRecord, OperationStanding
 from parts.standing import LineStanding
@@ -23,6 +24,7 @@ class CarRow:
 
     record: JobRecord
     now: dt.datetime
+    people: tuple[Assignment, ...] = ()
 
     @property
     def job(self) -> Job:
@@ -120,8 +122,8 @@ class FloorPage:
     @classmethod
     def load(cls, *, now: dt.datetime) -> "FloorPage":
         jobs = list(Job.objects.on_the_floor().with_car().order_by("number"))
-        records = JobRecord.load_many(jobs)
-        cars = [CarRow(records[job.pk], now) for job in jobs]
+        records, assigned = JobRecord.load_many(jobs), assignments_of(jobs)
+        cars = [CarRow(records[job.pk], now, assigned.get(job.pk, ())) for job in jobs]
         bays = tuple(
             BayRow(bay, tuple(car for car in cars if car.job.bay_id == bay.pk))
             for bay in Bay.objects.order_by("number")

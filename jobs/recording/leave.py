@@ -14,6 +14,7 @@ from jobs.gates import (
 from jobs.models import Flag, OperationState, Override, Stands
 from jobs.recording.signing import require_lead, require_pin
 from jobs.recording.work import Work, refuse_for, set_stands
+from shop.closures import closed_words, closure_of
 from shop.entries import Refused
 from shop.models import Bay, Role
 
@@ -90,6 +91,9 @@ def _bay(work: Work) -> Bay | None:
     bay = Bay.objects.filter(number=number, is_open=True).first() if is_number else None
     if bay is None:
         raise BadInput({"bay": _("There is no open bay %(number)s") % {"number": number}})
+    closure = closure_of(bay, on=work.today) if bay != work.job.bay else None
+    if closure is not None:
+        raise BadInput({"bay": closed_words(closure)})
     other = bay.jobs.filter(released_at=None).exclude(pk=work.job.pk).first()
     if other is not None:
         raise BadInput(

@@ -5,6 +5,7 @@ from django.utils import timezone
 from django.views.decorators.http import condition
 
 from jobs.desk.floor_page import FloorPage
+from shop.actions import may
 from shop.fragments import render_page
 from shop.freshness import etag_of_everything
 from shop.permissions import allowed
@@ -16,6 +17,12 @@ from shop.requests import PersonRequest
 def floor(request: PersonRequest) -> HttpResponse:
     """Bays, cars, what each waits for. It asks again by itself and is made anew only after a change."""
     page = FloorPage.load(now=timezone.now())
-    response = render_page(request, "jobs/floor.html", {"page": page}, parts=("floor",))
+    role = request.user.role
+    context = {
+        "page": page,
+        "may_move": may(role, "jobs:car_place"),
+        "may_see_week": may(role, "jobs:week"),
+    }
+    response = render_page(request, "jobs/floor.html", context, parts=("floor",))
     response["Cache-Control"] = "private, no-cache"
     return response

@@ -14,6 +14,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
+from jobs.assigning import assignments_of
 from jobs.bad_input import BadInput
 from jobs.models import Job
 from jobs.panels import Typed
@@ -72,8 +73,9 @@ def _bay_page(
     jobs = found.bay.jobs.filter(released_at=None).select_related(
         "vehicle", "bay", "kit_order__kit_revision__kit"
     )
-    records = [JobRecord.load(job) for job in jobs]
+    records, assigned = [JobRecord.load(job) for job in jobs], assignments_of(jobs)
     context = {
+        "assigned": [row for of_job in assigned.values() for row in of_job],
         "tablet": found,
         "turn": turn,
         "records": records,

@@ -1,0 +1,74 @@
+"""What is typed about instruments and their calibrations: nothing is taken that could not be decided with."""
+
+from typing import Any
+
+from django import forms
+from django.utils.translation import gettext_lazy as _
+
+from shop.instrument_data import InstrumentFigureError, instrument_data
+from shop.models import Calibration, Instrument
+from shop.people_forms import DayField
+
+
+class InstrumentForm(forms.ModelForm[Instrument]):
+    class Meta:
+        model = Instrument
+        fields: tuple[str, ...] = (
+            *("code", "name", "kind", "unit", "range_low", "range_high"),
+            *("resolution", "permissible_error", "is_withdrawn"),
+        )
+
+    def clean(self) -> dict[str, Any]:
+        given = super().clean() or {}
+        if not self.errors:
+            fields = {name: value for name, value in given.items() if name in self.fields}
+            try:
+                instrument_data(Instrument(**fields), None)
+            except InstrumentFigureError as error:
+                self.add_error(error.field if error.field in self.fields else None, str(error.message))
+        return given
+
+
+class CalibrationForm(forms.ModelForm[Calibration]):
+    class Meta:
+        model = Calibration
+        fields: tuple[str, ...] = (
+            "instrument",
+            "done_on",
+            "due_on",
+            "way",
+            "certificate",
+            "expanded_uncertainty",
+            "passed",
+        )
+
+    def clean(self) -> dict[str, Any]:
+        given = super().clean() or {}
+        done, due = given.get("done_on"), given.get("due_on")
+        if done and due and due < done:
+            self.add_error("due_on", _("It cannot be due before it was done"))
+        known = self.instance.instrument if self.instance.instrument_id else None
+        instrument = given.get("instrument") or known
+        if not self.errors and instrument:
+            try:
+                instrument_data(instrument, Calibration(**given))
+            except InstrumentFigureError as error:
+                self.add_error(error.field if error.field in self.fields else None, str(error.message))
+        return given
+
+
+class InstrumentChangeForm(InstrumentForm):
+    """The code names the instrument's stream in the record; it stays."""
+
+    class Meta(InstrumentForm.Meta):
+        fields = tuple(name for name in InstrumentForm.Meta.fields if name != "code")
+
+
+class CalibrationAddForm(CalibrationForm):
+    """A calibration of the instrument whose page it stands on."""
+
+    done_on = DayField(label=_("Done on"))
+    due_on = DayField(label=_("Due on"))
+
+    class Meta(CalibrationForm.Meta):
+        fields = tuple(name for name in CalibrationForm.Meta.fields if name != "instrument")
