@@ -10,14 +10,16 @@ class JobsConfig(AppConfig):
         """Say what our papers tell to those who make them, and which cars the kits are for."""
         from jobs.desk.kit_cars import KitCars
         from jobs.papers import estimate, invoice, letter, traveler, work_order
+        from jobs.recording.authority import DESK_ROLES
         from parts import cars
         from shop.documents import kinds
 
         cars.tell(KitCars())
 
         kinds.register("traveler", traveler.build_traveler, title=_("Traveler"), subject=traveler.subject)
-        kinds.register(
-            "work_order", work_order.build_work_order, title=_("Work order"), subject=letter.money_subject
-        )
-        kinds.register("estimate", estimate.build_estimate, title=_("Estimate"), subject=letter.money_subject)
-        kinds.register("invoice", invoice.build_invoice, title=_("Invoice"), subject=invoice.invoice_subject)
+        for name, build, title, subject in (
+            ("work_order", work_order.build_work_order, _("Work order"), letter.money_subject),
+            ("estimate", estimate.build_estimate, _("Estimate"), letter.money_subject),
+            ("invoice", invoice.build_invoice, _("Invoice"), invoice.invoice_subject),
+        ):
+            kinds.register(name, build, title=title, subject=subject, roles=DESK_ROLES)

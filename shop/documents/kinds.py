@@ -55,18 +55,32 @@ FindSubject = Callable[[str], Subject | None]
 
 @dataclass(frozen=True)
 class Kind:
-    """A kind of paper. `subject` finds what a stream is about; None where there can be no such paper."""
+    """A kind of paper. `subject` finds what a stream is about; None where there can be no such paper.
+
+    `roles` may ask for it and look at it; None where everybody of the shop may.
+    """
 
     name: str
     title: str | Promise
     builder: Builder
     subject: FindSubject
+    roles: frozenset[str] | None = None
+
+    def is_for(self, role: str) -> bool:
+        return self.roles is None or role in self.roles
 
 
 _kinds: dict[str, Kind] = {}
 
 
-def register(name: str, builder: Builder, *, title: str | Promise, subject: FindSubject) -> None:
+def register(
+    name: str,
+    builder: Builder,
+    *,
+    title: str | Promise,
+    subject: FindSubject,
+    roles: frozenset[str] | None = None,
+) -> None:
     """Make a kind of paper known; called once by the app whose paper it is.
 
     Raises:
@@ -75,11 +89,17 @@ def register(name: str, builder: Builder, *, title: str | Promise, subject: Find
     known = _kinds.get(name)
     if known is not None and known.builder is not builder:
         raise ValueError(f"there is a paper named {name!r} already")
-    _kinds[name] = Kind(name, title, builder, subject)
+    _kinds[name] = Kind(name, title, builder, subject, roles)
 
 
 def find(name: str) -> Kind | None:
     return _kinds.get(name)
+
+
+def is_for(name: str, role: str) -> bool:
+    """Whether people of that role may see papers of that kind; one that nobody knows shows nothing anyway."""
+    kind = _kinds.get(name)
+    return kind is None or kind.is_for(role)
 
 
 def subject_of(name: str, stream: str) -> Subject | None:

@@ -3,6 +3,7 @@
 from uuid import UUID
 
 from django.contrib.auth.decorators import login_required
+from django.core.exceptions import PermissionDenied
 from django.core.files.storage import default_storage
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse
 from django.http.response import HttpResponseBase
@@ -24,6 +25,9 @@ from shop.requests import HtmxRequest, PersonRequest
 @login_required
 def document_ask(request: PersonRequest) -> HttpResponse:
     """Ask for a paper; the same wish sent twice is one paper."""
+    asked = request.GET if request.method == "GET" else request.POST
+    if not kinds.is_for(asked.get("kind", ""), request.user.role):
+        raise PermissionDenied(_("This paper is not for your role"))
     if request.method == "GET":
         kind, stream = request.GET.get("kind", ""), request.GET.get("stream", "")
         if kinds.subject_of(kind, stream) is None:

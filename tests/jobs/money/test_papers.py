@@ -19,6 +19,7 @@ from shop.documents.making import read_record
 from shop.documents.models import Document
 from shop.documents.rendering import render_pdf
 from shop.models import ShopSettings, StreamHead
+from tests.jobs.desk import Desk
 from tests.jobs.money.till import LINES, answer, ask_extra, offered, taxed
 from tests.jobs.small_route import SmallRoute
 
@@ -103,3 +104,14 @@ def test_there_is_no_paper_about_what_is_not_there(route: SmallRoute) -> None:
     about = kinds.subject_of("estimate", "job/1001")
     assert about is not None
     assert (about.url, about.bay_id) == ("/jobs/1001/money/", None)
+
+
+def test_what_a_customer_pays_is_for_the_desk_alone(draw: Draw, route: SmallRoute) -> None:
+    offered(route)
+    draw("estimate", "job/1001")
+    paper = _newest("job/1001")
+    for who, status in (("wren", 200), ("lind", 200), ("fenn", 403)):
+        desk = Desk(route, who)
+        assert desk.get("/papers/ask/?kind=estimate&stream=job/1001").status_code == status
+        assert desk.get(f"/papers/{paper.pk}/").status_code == status
+    assert Desk(route, "fenn").get("/papers/ask/?kind=traveler&stream=job/1001").status_code == 200
