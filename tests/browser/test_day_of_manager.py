@@ -1,4 +1,4 @@
-"""The manager's day: the week, a car moved, somebody put onto it, a bay closed, a PIN, a tablet, the settings."""
+"""The manager's day: the week, a car moved, somebody put onto it, a bay closed, a tablet, the settings."""
 
 import datetime as dt
 import re
