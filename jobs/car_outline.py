@@ -21,6 +21,15 @@ class Outline:
     at_end: str = ""
     mirrored: bool = False
 
+    @property
+    def mark_radius(self) -> int:
+        """Of a mark's ring: the long views are drawn smaller, so it is larger in them."""
+        return 36 if self.width == WHOLE else 24
+
+    @property
+    def letter_height(self) -> int:
+        return self.mark_radius + 4
+
 
 def _round(x: int, y: int, radius: int) -> str:
     return (

@@ -34,6 +34,11 @@ class PlacedMark:
         return self.mark.y_permille * self.outline.height // WHOLE
 
     @property
+    def baseline(self) -> int:
+        """On which its number is written, so that it stands in the middle of its ring."""
+        return self.y + self.outline.letter_height // 3
+
+    @property
     def place(self) -> str:
         return place_of(self.mark.x_permille, self.mark.y_permille)
 
@@ -143,12 +148,12 @@ class Condition:
         heights = ngettext("%(n)d ride height", "%(n)d ride heights", len(self.heights)) % {
             "n": len(self.heights)
         }
-        return _("%(found)s; %(heights)s, odometer %(odometer)s, fuel %(fuel)s.") % {
-            "found": found,
-            "heights": heights,
-            "odometer": self.report.odometer or "–",
-            "fuel": self.report.fuel or "–",
-        }
+        read = [heights]
+        if self.report.odometer:
+            read.append(_("odometer %(odometer)s") % {"odometer": self.report.odometer})
+        if self.report.fuel:
+            read.append(_("fuel %(fuel)s") % {"fuel": self.report.fuel})
+        return f"{found}; {', '.join(read)}."
 
 
 def condition_of(job: Job) -> Condition:

@@ -23,7 +23,7 @@
     });
     const { width, height } = svg.viewBox.baseVal;
     const dot = document.createElementNS(SVG, "circle");
-    Object.entries({ class: "car-pending", cx: (x * width) / WHOLE, cy: (y * height) / WHOLE, r: 20 }).forEach(
+    Object.entries({ class: "car-pending", cx: (x * width) / WHOLE, cy: (y * height) / WHOLE, r: width === WHOLE ? 36 : 24 }).forEach(
       ([name, value]) => dot.setAttribute(name, value),
     );
     svg.append(dot);
@@ -42,7 +42,8 @@
     choose(form, "p_x_permille", x);
     choose(form, "p_y_permille", y);
     const said = document.querySelector(".touched");
-    if (said) said.textContent = `${svg.closest("figure").querySelector("figcaption").textContent} ${said.dataset.touched} ${new URL(link.href).searchParams.get("place")}`;
+    const place = new URLSearchParams(link.getAttribute("href").split("#")[0]).get("place");
+    if (said) said.textContent = `${svg.closest("figure").querySelector("figcaption").textContent}: ${place} ${said.dataset.touched}`;
     const kind = form.elements.namedItem("p_kind");
     kind.focus({ preventScroll: true });
     const box = form.getBoundingClientRect();
