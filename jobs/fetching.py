@@ -25,7 +25,7 @@ from jobs.standing import CheckpointStanding, OperationStanding
 from parts.models import KitOrder
 from parts.reconciling import reconcile_many
 from parts.standing import OrderStanding
-from shop.models import Entry, Outcome
+from shop.models import Entry, Outcome, Person, SignedHow
 
 Row = TypeVar("Row", bound=models.Model)
 
@@ -38,6 +38,7 @@ class EntryMark:
     subject: str
     kind: str
     signer_id: int
+    signed_how: str
 
 
 @dataclass(frozen=True)
@@ -64,8 +65,13 @@ def fetch(jobs: Sequence[Job]) -> Fetched:
             "job_operation__operation", "checkpoint", "person", "second", "withdrawn_by"
         )
     )
+    entries = entries_of([job.stream for job in jobs])
+    operations = _operations(keys, deviations)
+    _tell_typed_in(
+        (o for of_job in operations.values() for o in of_job), (m for own in entries.values() for m in own)
+    )
     return Fetched(
-        operations=_operations(keys, deviations),
+        operations=operations,
         deviations=_by_job(deviations),
         omissions=_by_job_of_operation(
             Omission.objects.filter(job_operation__job__in=keys).select_related(
@@ -90,7 +96,7 @@ def fetch(jobs: Sequence[Job]) -> Fetched:
             ExtraWork.objects.filter(job__in=keys).select_related("job_operation__operation", "asked_by")
         ),
         kits=reconcile_many(orders),
-        entries=entries_of([job.stream for job in jobs]),
+        entries=entries,
     )
 
 
@@ -180,6 +186,19 @@ def entries_of(streams: Sequence[str]) -> dict[str, tuple[EntryMark, ...]]:
     """Every accepted entry of each stream, in order."""
     found: dict[str, list[EntryMark]] = defaultdict(list)
     rows = Entry.objects.filter(stream__in=streams, outcome=Outcome.ACCEPTED).order_by("stream", "position")
-    for stream, pk, subject, kind, signer in rows.values_list("stream", "pk", "subject", "kind", "signer_id"):
-        found[stream].append(EntryMark(pk, subject, kind, signer))
+    columns = ("stream", "pk", "subject", "kind", "signer_id", "signed_how")
+    for stream, pk, subject, kind, signer, how in rows.values_list(*columns):
+        found[stream].append(EntryMark(pk, subject, kind, signer, how))
     return {stream: tuple(marks) for stream, marks in found.items()}
+
+
+def _tell_typed_in(operations: Iterable[OperationStanding], marks: Iterable[EntryMark]) -> None:
+    """Tell results that were written by hand who typed them in. Mostly there is none: nothing is asked."""
+    written = [mark.id for mark in marks if mark.signed_how == SignedHow.PAPER]
+    if not written:
+        return
+    typists = dict(Entry.objects.filter(pk__in=written).values_list("pk", "payload__typed_by"))
+    names = Person.objects.in_bulk([key for key in typists.values() if isinstance(key, int)])
+    for result in (r for o in operations for c in o.checkpoints for r in c.results):
+        typist = typists.get(result.entry_id)
+        result.typed_in = str(names[typist]) if typist in names else ""

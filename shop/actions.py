@@ -98,6 +98,8 @@ ACTIONS: Mapping[str, Action] = {
     "jobs:vehicle_edit": fills(FRONT),
     "jobs:vehicle_merge": fills(FRONT),
     "jobs:condition": reads(EVERYONE),
+    "jobs:job_papers": reads(EVERYONE),
+    "jobs:sheet_typing": fills(LEADS),
     # Money and the customer
     "jobs:money": reads(OFFICE),
     "jobs:estimate_draft": fills(FRONT),

@@ -23,6 +23,8 @@ class Result(models.Model):
 
     is_evidence = True
     later_fields = frozenset({"deviation"})
+    # Who typed it in from a sheet that was filled by hand: told by whoever loads the record.
+    typed_in = ""
 
     job_operation = models.ForeignKey(JobOperation, on_delete=models.PROTECT, related_name="results")
     checkpoint = models.ForeignKey(Checkpoint, on_delete=models.PROTECT, related_name="results")

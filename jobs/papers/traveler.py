@@ -8,23 +8,21 @@ from collections import defaultdict
 from dataclasses import dataclass
 from itertools import groupby
 
-from django.urls import reverse
 from django.utils.translation import gettext as _
 
 from jobs.desk.progress import rule_of
 from jobs.desk.rule_picture import NARROW, RulePicture
 from jobs.models import Job, Stage
+from jobs.papers.about_job import job_of, record_mark
 from jobs.papers.operation_card import OperationCard, card_of, standard_time
 from jobs.record import JobRecord
 from parts.standing import LineStanding
-from shop.documents.kinds import Paper, PaperError, Subject
+from shop.documents.kinds import Paper
 from shop.documents.models import Document
 
 SIGNALS = ("DANGER", "WARNING", "CAUTION", "NOTICE")
 # These can kill or maim; the others are named by their operations alone, or nobody would read any.
 GRAVE = frozenset({"DANGER", "WARNING"})
-SHORT_HASH = 12
-LONGEST_NUMBER = 9
 # The route fills two pages, and most operations half a page or more.
 FRONT_PAGES = 2
 PAGES_FOR_AN_OPERATION = 0.6
@@ -77,8 +75,7 @@ class Traveler:
 
     @property
     def record_mark(self) -> str:
-        """Sequence and beginning of the hash: whoever holds a later pair holds a later record."""
-        return f"{self.document.record_sequence}-{self.document.record_hash[:SHORT_HASH]}"
+        return record_mark(self.document)
 
     @property
     def stages(self) -> tuple[RouteStage, ...]:
@@ -112,27 +109,9 @@ class Traveler:
         return self.record.kit.shortages if self.record.kit.is_counted else ()
 
 
-def subject(stream: str) -> Subject | None:
-    """The job that a traveler of this stream is about, if there is one."""
-    number = _number_in(stream)
-    job = Job.objects.only("number", "bay").filter(number=number).first() if number is not None else None
-    if job is None:
-        return None
-    words = _("Job %(number)s") % {"number": number}
-    return Subject(words, reverse("jobs:job", args=[number]), job.bay_id)
-
-
 def build_traveler(document: Document) -> Paper:
     """Read the record of a job for its traveler, in a number of queries that does not hang on its size."""
-    job = (
-        Job.objects.select_related(
-            "vehicle", "procedure_revision__procedure", "kit_order__kit_revision__kit", "bay"
-        )
-        .filter(number=_number_in(document.stream) or 0)
-        .first()
-    )
-    if job is None:
-        raise PaperError(_("There is no such job: %s") % document.stream)
+    job = job_of(document)
     record = JobRecord.load(job)
     traveler = Traveler(
         document=document,
@@ -146,9 +125,3 @@ def build_traveler(document: Document) -> Paper:
         title=_("Traveler, job %(number)s") % {"number": job.number},
         pages=FRONT_PAGES + round(len(traveler.cards) * PAGES_FOR_AN_OPERATION),
     )
-
-
-def _number_in(stream: str) -> int | None:
-    family, _slash, number = stream.partition("/")
-    is_number = number.isascii() and number.isdecimal() and len(number) <= LONGEST_NUMBER
-    return int(number) if family == "job" and is_number else None

@@ -24,6 +24,7 @@ from jobs.recording import (
     problems,
     results,
 )
+from jobs.recording.paper import require_paper_allowed
 from jobs.recording.plain import require_plain
 from jobs.recording.work import Work
 from shop.entries import Answer, Envelope, Refused, take_in
@@ -123,7 +124,9 @@ def record_entry(
         # Whoever made a link may have left; the customer who holds it may still answer.
         if not sent.signer.is_active and sent.signed_how != SignedHow.LINK:
             raise Refused(_("%(name)s does not work here any more") % {"name": sent.signer})
-        return handler(Work(record, sent.subject, entry, sent.signer, now, sent.payload))
+        work = Work(record, sent.subject, entry, sent.signer, now, sent.payload)
+        require_paper_allowed(work, sent.kind)
+        return handler(work)
 
     return _without_first_reading(take_in(envelope, now=now, handle=handle))
 

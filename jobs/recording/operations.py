@@ -22,7 +22,7 @@ def start(work: Work) -> dict[str, Any]:
         )
     require_worker(work, operation)
     refuse_for(
-        reasons_against_starting(work.record, operation, now=work.now),
+        reasons_against_starting(work.record, operation, now=work.at),
         _("%(code)s may not be started yet") % {"code": operation.code},
     )
     set_state(work, operation, OperationState.IN_WORK)

@@ -85,12 +85,12 @@ def _require_readable(work: Work, operation: OperationStanding, standing: Checkp
     if not standing.proves(Proves.PERMIT):
         sparks = not standing.proves(Proves.FIRE_WATCH)
         refuse_for(
-            reasons_against_work(work.record, operation, now=work.now, sparks=sparks),
+            reasons_against_work(work.record, operation, now=work.at, sparks=sparks),
             _("%(code)s may not go on yet") % {"code": operation.code},
         )
-    watch = fire_watch_not_over(work.record, standing, now=work.now)
+    watch = fire_watch_not_over(work.record, standing, now=work.at)
     refuse_for([watch] if watch else [], _("The fire watch is not over"))
-    lapsed = work.record.lapsed(standing, now=work.now)
+    lapsed = work.record.lapsed(standing, now=work.at)
     if standing.is_closed and not lapsed:
         return work.text(
             "reason", what=_("%(code)s has a result; say why it is read again") % {"code": standing.code}
@@ -120,7 +120,7 @@ def _save(
         verdict=judged.verdict,
         decision=judged.decision,
         person=work.signer,
-        recorded_at=work.now,
+        recorded_at=work.at,
         supersedes=standing.last,
         reason=reason,
         deviation=standing.deviation,

@@ -25,7 +25,7 @@ from jobs.reasons import Reason
 from jobs.record import CheckpointStanding, JobRecord, OperationStanding
 from shop.entries import Refused
 from shop.events import append
-from shop.models import Entry, Person
+from shop.models import Entry, Person, SignedHow
 
 
 @dataclass(frozen=True)
@@ -44,8 +44,13 @@ class Work:
         return self.record.job
 
     @property
+    def at(self) -> dt.datetime:
+        """When the work was done: what was written by hand goes by the time on its sheet."""
+        return self.entry.entered_at if self.entry.signed_how == SignedHow.PAPER else self.now
+
+    @property
     def today(self) -> dt.date:
-        return self.now.astimezone(self.record.zone).date()
+        return self.at.astimezone(self.record.zone).date()
 
     @property
     def operation(self) -> OperationStanding:
@@ -104,7 +109,7 @@ def set_state(work: Work, operation: OperationStanding, state: OperationState) -
     row.state = state
     changed = ["state"]
     if state == OperationState.IN_WORK and row.started_at is None:
-        row.started_at = work.now
+        row.started_at = work.at
         changed.append("started_at")
     if state == OperationState.IN_WORK and row.finished_at is not None:
         row.finished_at = None

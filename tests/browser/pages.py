@@ -103,6 +103,8 @@ def _desk(site: Site) -> dict[str, list[Any]]:
         "jobs:job": [(1001,), (1002,), (1003,), (1004,), (1005,), (1006,)],
         "jobs:job_list": [(), "?" + urlencode({"q": "nothing like it"})],
         "jobs:job_open": [],
+        "jobs:job_papers": [(1001,), (1002,), (1006,)],
+        "jobs:sheet_typing": [(1001,), (1006,)],
         "jobs:job_operation": [
             (1001, "A20"),
             (1001, "C20"),

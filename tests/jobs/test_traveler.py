@@ -13,7 +13,7 @@ from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 
 from jobs.models import Checkpoint, Operation
-from jobs.papers.traveler import subject
+from jobs.papers.about_job import subject
 from shop.documents import kinds
 from shop.documents.asking import ask
 from shop.documents.making import read_record
