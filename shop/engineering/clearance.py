@@ -63,7 +63,7 @@ def clearance_drill(bolt_in: Fraction, fit: Fit = Fit.NORMAL) -> Drill:
     Raises:
         QuantityError: the table has no bolt of that size.
 
-    Valid for 1/4 to 1 in. Source: ASME B18.2.8
+    Valid for 1/4 to 1 in. Source: B18.2.8
     """
     found = _INCH.get(mixed_text(bolt_in)) if bolt_in > 0 else None
     if found is None:
@@ -82,7 +82,7 @@ def clearance_limits_in(bolt_in: Fraction, fit: Fit) -> tuple[Fraction, Fraction
     Raises:
         QuantityError: the table has no bolt of that size.
 
-    Valid for 1/4 to 1 in. Source: ASME B18.2.8; widths beside H14 of 3/8 to 5/8 in bolts from memory
+    Valid for 1/4 to 1 in. Source: B18.2.8; HOUSE (widths beside H14 of 3/8 to 5/8 in bolts from memory)
     """
     low = clearance_drill(bolt_in, fit).diameter_in
     for up_to, *widths in _TOLERANCES:
@@ -101,7 +101,7 @@ def clearance_hole_mm(bolt_mm: Fraction, fit: Fit = Fit.NORMAL) -> Fraction:
     Raises:
         QuantityError: the table has no bolt of that size.
 
-    Valid for M3 to M30. Source: ISO 273
+    Valid for M3 to M30. Source: ISO273
     """
     return _metric_hole(_METRIC, bolt_mm, fit)
 
@@ -116,7 +116,7 @@ def old_clearance_hole_mm(bolt_mm: Fraction, fit: Fit) -> Fraction:
     Raises:
         QuantityError: it differs from ISO 273 for M12, M14 and M16 alone; others are not kept.
 
-    Valid for M12 to M16. Source: BS 4186:1967
+    Valid for M12 to M16. Source: BS4186
     """
     return _metric_hole(_BS_4186, bolt_mm, fit)
 
@@ -140,7 +140,7 @@ def percent_thread(major_in: Fraction, per_inch: Fraction, drill_in: Fraction) -
     Raises:
         QuantityError: the hole is as large as the thread, or a size is not above nothing.
 
-    Valid for 60° threads. Source: Machinery's Handbook, thread height 0.75 H
+    Valid for 60° threads. Source: MHB (thread height 0.75 H)
     """
     if min(major_in, per_inch, drill_in) <= 0:
         raise QuantityError(_("Diameter and threads per inch are above nothing"))
@@ -160,7 +160,7 @@ def tap_drill(major_in: Fraction, per_inch: Fraction, drills: tuple[Drill, ...] 
     Raises:
         QuantityError: a size is not above nothing.
 
-    Valid for 60° threads. Source: Machinery's Handbook; which drill is printed for 75 % is shop practice
+    Valid for 60° threads. Source: MHB; HOUSE (which drill is taken for 75 % is shop practice)
     """
     if min(major_in, per_inch) <= 0:
         raise QuantityError(_("Diameter and threads per inch are above nothing"))
@@ -187,7 +187,7 @@ def tap_drill_mm(major_mm: Fraction, pitch_mm: Fraction, drills: tuple[Drill, ..
     Raises:
         QuantityError: the pitch does not belong to that diameter.
 
-    Valid for pitches below half of the diameter. Source: ISO 2306 (as reprinted in tap charts)
+    Valid for pitches below half of the diameter. Source: ISO2306 (as reprinted in tap charts)
     """
     if not 0 < pitch_mm < major_mm / 2:
         raise QuantityError(_("A pitch is above nothing and below half of the diameter"))

@@ -76,7 +76,7 @@ def find_drill(name: str) -> Drill:
     Raises:
         QuantityError: there is no such stock size.
 
-    Valid for fractions to 1 1/2 in, numbers 1 to 60, letters, 1 to 26 mm. Source: ASME B94.11M sizes
+    Valid for fractions to 1 1/2 in, numbers 1 to 60, letters, 1 to 26 mm. Source: B94.11M
     """
     text = name.strip().removesuffix("in").removesuffix('"').strip()
     for prefix in ("no.", "no ", "number "):
@@ -100,7 +100,7 @@ def smallest_not_below(size_in: Fraction, drills: tuple[Drill, ...] = INCH) -> D
     Raises:
         QuantityError: none is large enough.
 
-    Valid for any set. Source: lookup
+    Valid for any set. Source: HOUSE (lookup)
     """
     fitting = [drill for drill in drills if drill.diameter_in >= size_in]
     if not fitting:
@@ -119,13 +119,16 @@ def nearest(size_in: Fraction, drills: tuple[Drill, ...]) -> Drill:
     Returns: the drill.
     Raises: nothing.
 
-    Valid for any set. Source: lookup
+    Valid for any set. Source: HOUSE (lookup)
     """
     return min(drills, key=lambda drill: (abs(drill.diameter_in - size_in), drill.diameter_in))
 
 
 def saw_sizes_in() -> tuple[Fraction, ...]:
-    """Catalogue sizes of hole saws, inches. Source: makers' catalogues (common practice)"""
+    """Catalogue sizes of hole saws, inches.
+
+    Valid for any shop. Source: HOUSE (makers' catalogues)
+    """
     return tuple(read_number(name) for name in _SAWS)
 
 
@@ -138,7 +141,7 @@ def saw_size_mm(size: str) -> int:
     Raises:
         QuantityError: no catalogue has that size.
 
-    Valid for 9/16 to 2 1/2 in. Source: makers' catalogues (common practice)
+    Valid for 9/16 to 2 1/2 in. Source: HOUSE (makers' catalogues)
     """
     name = mixed_text(read_number(size.removesuffix("in").strip().replace("-", " ")))
     if name not in _SAWS:

@@ -43,13 +43,15 @@ def least_edge_distance(bolt: Fraction, *, metric: bool = False, sheared: bool =
     """The least distance from the centre of a standard hole to an edge in structural steel.
 
     Args:
+        metric: the diameter is in millimetres.
         bolt: nominal diameter, inches, or millimetres where `metric`.
         sheared: the edge was sheared; older editions asked for more there, and it is the safer figure.
     Returns: the rule; for bolts that the table lacks, the thumb rule of twice the diameter.
     Raises:
         QuantityError: the diameter is not above nothing.
 
-    Valid for structural joints, which a sheet bracket is not. Source: AISC 360 table J3.4; sheared: 2005
+    Valid for structural joints, which a sheet bracket is not.
+    Source: AISC360 (table J3.4, sheared edges from the 2005 edition)
     """
     if bolt <= 0:
         raise QuantityError(_("A diameter is above nothing"))
@@ -71,7 +73,7 @@ def thumb_rule(diameter: Fraction) -> tuple[Fraction, Fraction]:
     Raises:
         QuantityError: the diameter is not above nothing.
 
-    Valid as a first look. Source: common practice, no source
+    Valid as a first look. Source: HOUSE (common practice, no source)
     """
     if diameter <= 0:
         raise QuantityError(_("A diameter is above nothing"))

@@ -13,13 +13,14 @@ def external_shear_area(engaged: float, pitch: float, minor_max: float, pitch_di
     """What a bolt's thread shears off at when it strips: π Le/P D1 (P/2 + 0.57735 (d2 - D1)).
 
     Args:
+        pitch: of the thread.
         engaged: length; pitch; minor_max: largest minor diameter of the nut, D1 or Kn;
             pitch_diameter_min: smallest pitch diameter of the bolt, d2 or Es. One unit of length.
     Returns: the square of that unit.
     Raises:
         QuantityError: something is not above nothing, or the nut is bored out beyond the thread.
 
-    Valid for 60° threads. Source: FED-STD-H28, Machinery's Handbook
+    Valid for 60° threads. Source: FED-H28; MHB
     """
     _require(engaged, pitch, minor_max, pitch_diameter_min)
     return math.pi * engaged / pitch * minor_max * _tooth(pitch, minor_max, pitch_diameter_min)
@@ -29,12 +30,15 @@ def least_engagement(stress_area: float, pitch: float, minor_max: float, pitch_d
     """The engagement at which bolt and nut of equal strength fail alike: 2 At P / (π D1 (P/2 + …)).
 
     Args:
+        pitch: of the thread.
+        minor_max: largest minor diameter of the nut.
+        pitch_diameter_min: smallest pitch diameter of the bolt.
         stress_area: square of the unit of the others; they are as in `external_shear_area`.
     Returns: the unit of length.
     Raises:
         QuantityError: as `external_shear_area`.
 
-    Valid for nut and bolt of one strength. Source: FED-STD-H28, Machinery's Handbook
+    Valid for nut and bolt of one strength. Source: FED-H28; MHB
     """
     _require(stress_area, pitch, minor_max, pitch_diameter_min)
     tooth = _tooth(pitch, minor_max, pitch_diameter_min)
@@ -42,7 +46,13 @@ def least_engagement(stress_area: float, pitch: float, minor_max: float, pitch_d
 
 
 def least_in_steel(diameter: float) -> float:
-    """One and a quarter diameters for a screw in steel or cast iron. Source: US Army TM 9-6115-604-34"""
+    """One and a quarter diameters for a screw in steel or cast iron.
+
+    Args:
+        diameter: nominal, above 0.
+
+    Valid for screws in steel or cast iron. Source: TM9-6115
+    """
     if diameter <= 0:
         raise QuantityError(_("A diameter is above nothing"))
     return DIAMETERS_IN_STEEL * diameter

@@ -59,7 +59,7 @@ def floating_pin(
 
     The pin passes the lens that both circles leave: (D1 + D2)/2 - offset wide. With equal holes and
     offset the position tolerance T of each this is the floating-fastener relation H = F + T.
-    Valid for round holes. Source: ASME Y14.5, floating fastener
+    Valid for round holes. Source: Y14.5 (floating fastener)
     """
     _require_sizes(pin_in, *holes_in)
     smaller = min(holes_in)
@@ -80,7 +80,7 @@ def fixed_pin(pin_in: Fraction, hole_in: Fraction, offset_in: Fraction, *, uncer
         QuantityError: a size is not above nothing.
 
     With pin and hole each off by T/2 in opposite directions this is the fixed-fastener relation H = F + 2T.
-    Valid for round holes. Source: ASME Y14.5, fixed fastener
+    Valid for round holes. Source: Y14.5 (fixed fastener)
     """
     _require_sizes(pin_in, hole_in)
     return _passage(hole_in - pin_in - 2 * abs(offset_in), uncertain_in)
@@ -97,7 +97,7 @@ def position_tolerance(pin_in: Fraction, hole_in: Fraction, *, fixed: bool) -> F
     Raises:
         QuantityError: a size is not above nothing.
 
-    Valid for equal tolerances in both parts. Source: ASME Y14.5, T = H - F floating, T = (H - F)/2 fixed
+    Valid for equal tolerances in both parts. Source: Y14.5 (T = H - F floating, half of it fixed)
     """
     _require_sizes(pin_in, hole_in)
     return (hole_in - pin_in) / (2 if fixed else 1)

@@ -49,7 +49,8 @@ def strength_of(grade: str, thread: Thread) -> Strength:
     Raises:
         QuantityError: unknown grade, an SAE grade on a metric bolt or a class on an inch bolt, too large.
 
-    Valid for 1/4 to 1 1/2 in and M1.6 to M39. Source: SAE J429, ISO 898-1:2013; 4.6, 5.8 from memory
+    Valid for 1/4 to 1 1/2 in and M1.6 to M39.
+    Source: SAE-J429; ISO898-1; HOUSE (4.6 and 5.8 from memory)
     """
     name = grade.strip().lower()
     for word in ("sae", "iso", "grade", "class", "gr."):
@@ -88,15 +89,36 @@ def _band(
 
 
 def proof_load_n(thread: Thread, strength: Strength) -> float:
-    """The load that leaves no lasting stretch, N: proof strength on the stress area."""
+    """The load that leaves no lasting stretch, N: proof strength on the stress area.
+
+    Args:
+        thread: of the bolt.
+        strength: of the bolt.
+
+    Valid for bolts in tension. Source: SAE-J429; ISO898-1
+    """
     return strength.proof_mpa * thread.stress_area_mm2
 
 
 def yield_load_n(thread: Thread, strength: Strength) -> float:
-    """The load at which the bolt begins to stay stretched, N. Source: as `proof_load_n`"""
+    """The load at which the bolt begins to stay stretched, N.
+
+    Args:
+        thread: of the bolt.
+        strength: of the bolt.
+
+    Valid for bolts in tension. Source: SAE-J429; ISO898-1
+    """
     return strength.yield_mpa * thread.stress_area_mm2
 
 
 def tensile_load_n(thread: Thread, strength: Strength) -> float:
-    """The least load at which it breaks, N. Source: as `proof_load_n`"""
+    """The least load at which it breaks, N.
+
+    Args:
+        thread: of the bolt.
+        strength: of the bolt.
+
+    Valid for bolts in tension. Source: SAE-J429; ISO898-1
+    """
     return strength.tensile_mpa * thread.stress_area_mm2

@@ -57,8 +57,8 @@ def plan_hole(
     Raises:
         QuantityError: no tool at hand makes it within 1/64 in above; the next larger at hand is named.
 
-    Valid for holes from 1/16 to 2 1/2 in in sheet and rails. Source: common practice, no source; speeds in
-    `spindle`
+    Valid for holes from 1/16 to 2 1/2 in in sheet and rails.
+    Source: HOUSE (common practice, no source, speeds in `spindle`)
     """
     if not Fraction(1, 16) <= hole_in <= Fraction(5, 2):
         raise QuantityError(_("A hole is asked from 1/16 to 2 1/2 in"))
@@ -79,12 +79,15 @@ def plan_walls(
     """The steps for each wall of a rail: the pilot through all of them, then each to its own size.
 
     Args:
+        drills: twist drills at hand.
+        saws_in: hole saws at hand, inches.
+        work: what is cut.
         walls: with names and holes; others as `plan_hole`.
     Returns: the steps by the wall's name, the one pilot first in each.
     Raises:
         QuantityError: as `plan_hole`, or two walls of one name.
 
-    Valid for rails. Source: common practice, no source
+    Valid for rails. Source: HOUSE (common practice, no source)
     """
     if len({wall.name for wall in walls}) != len(walls):
         raise QuantityError(_("Two walls have one name"))

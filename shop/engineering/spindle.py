@@ -83,7 +83,7 @@ def rpm(speed_ft_min: float, diameter_in: float) -> float:
     Raises:
         QuantityError: one of them is not above nothing.
 
-    Valid for any diameter. Source: Machinery's Handbook; the constant is exact
+    Valid for any diameter. Source: MHB (the constant is exact)
     """
     _require_above_nothing(speed_ft_min, diameter_in)
     return 12 * speed_ft_min / (math.pi * diameter_in)
@@ -99,26 +99,46 @@ def rpm_metric(speed_m_min: float, diameter_mm: float) -> float:
     Raises:
         QuantityError: one of them is not above nothing.
 
-    Valid for any diameter. Source: Machinery's Handbook
+    Valid for any diameter. Source: MHB
     """
     _require_above_nothing(speed_m_min, diameter_mm)
     return 1000 * speed_m_min / (math.pi * diameter_mm)
 
 
 def surface_speed_ft_min(turns: float, diameter_in: float) -> float:
-    """Feet a minute at the rim of a tool that turns. Inverse of `rpm`; the same range and errors."""
+    """Feet a minute at the rim of a tool that turns. Inverse of `rpm`; the same range and errors.
+
+    Args:
+        turns: turns a minute, above 0.
+        diameter_in: inches, above 0.
+
+    Valid for any diameter. Source: MHB
+    """
     _require_above_nothing(turns, diameter_in)
     return math.pi * diameter_in * turns / 12
 
 
 def surface_speed_m_min(turns: float, diameter_mm: float) -> float:
-    """Metres a minute at the rim of a tool that turns. Inverse of `rpm_metric`; the same range and errors."""
+    """Metres a minute at the rim of a tool that turns. Inverse of `rpm_metric`; the same range and errors.
+
+    Args:
+        turns: turns a minute, above 0.
+        diameter_mm: millimetres, above 0.
+
+    Valid for any diameter. Source: MHB
+    """
     _require_above_nothing(turns, diameter_mm)
     return math.pi * diameter_mm * turns / 1000
 
 
 def cutting_speed(work: Work) -> CuttingSpeed:
-    """Surface speeds for a high-speed-steel drill: empirical starting values. Source: in the value"""
+    """Surface speeds for a high-speed-steel drill: empirical starting values.
+
+    Args:
+        work: what is cut.
+
+    Valid for starting values. Source: MHB (each value names its own)
+    """
     return _SPEEDS[work]
 
 
@@ -132,7 +152,8 @@ def hole_saw_rpm(diameter_in: Fraction, work: Work = Work.MILD_STEEL) -> int:
     Raises:
         QuantityError: not between 1/2 and 2 1/2 in.
 
-    Valid for 1/2 to 2 1/2 in. Source: makers' charts for mild steel; half of it in stainless and tool steel
+    Valid for 1/2 to 2 1/2 in.
+    Source: HOUSE (makers' charts for mild steel, half of it in stainless and tool steel)
     """
     if not Fraction(1, 2) <= diameter_in <= Fraction(5, 2):
         raise QuantityError(_("The chart has hole saws from 1/2 to 2 1/2 in"))
@@ -149,7 +170,7 @@ def feed_in_per_turn(diameter_in: float) -> tuple[float, float]:
     Raises:
         QuantityError: the diameter is not above nothing.
 
-    Valid for twist drills. Source: Machinery's Handbook; the row of 1/8 to 1/4 and 1/2 to 1 in from memory
+    Valid for twist drills. Source: MHB; HOUSE (rows of 1/8 to 1/4 and 1/2 to 1 in from memory)
     """
     _require_above_nothing(diameter_in)
     return next((least, most) for up_to, least, most in _FEEDS if diameter_in <= up_to)
@@ -164,7 +185,7 @@ def drilling_time_s(depth_in: float, diameter_in: float, turns: float, feed_in: 
     Raises:
         QuantityError: one of them is not above nothing.
 
-    Valid for twist drills fed evenly. Source: 0.3 D for the point, common practice (exactly 0.3004 D)
+    Valid for twist drills fed evenly. Source: HOUSE (0.3 D for the point, exactly 0.3004 D)
     """
     _require_above_nothing(depth_in, diameter_in, turns, feed_in)
     return 60 * (depth_in + POINT_ALLOWANCE * diameter_in) / (turns * feed_in)
@@ -208,7 +229,7 @@ def set_on_machine(wanted_rpm: float, machine_rpm: Sequence[int]) -> SpindleSett
     Raises:
         QuantityError: no speed is given, or one is not above nothing.
 
-    Valid for any machine. Source: common practice, no source
+    Valid for any machine. Source: HOUSE (common practice, no source)
     """
     if not machine_rpm:
         raise QuantityError(_("Say which speeds the machine has"))
@@ -218,7 +239,14 @@ def set_on_machine(wanted_rpm: float, machine_rpm: Sequence[int]) -> SpindleSett
 
 
 def coolant(work: Work, tool: Tool) -> Words:
-    """What to put on, in words. Source: common practice, no source"""
+    """What to put on, in words.
+
+    Args:
+        work: what is cut.
+        tool: what it is cut with.
+
+    Valid for shop work. Source: HOUSE (common practice, no source)
+    """
     if work is Work.ALUMINIUM:
         return _("Kerosene or a wax stick; clear the chips, they weld on")
     if tool is Tool.HOLE_SAW:

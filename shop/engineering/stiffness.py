@@ -35,7 +35,7 @@ def bolt_stiffness(
     Raises:
         QuantityError: an area or modulus is not above nothing, or no length is.
 
-    Valid in the elastic range. Source: Shigley 8-17
+    Valid in the elastic range. Source: SHIGLEY 8-17
     """
     if min(shank_area, stress_area, modulus) <= 0 or min(shank, threaded) < 0 or shank + threaded <= 0:
         raise QuantityError(_("Areas, lengths and modulus are above nothing"))
@@ -51,7 +51,7 @@ def frustum_stiffness(modulus: float, hole: float, face: float, thickness: float
     Raises:
         QuantityError: the face is not larger than the hole, or something is not above nothing.
 
-    Valid for washer-faced joints. Source: Shigley 8-20
+    Valid for washer-faced joints. Source: SHIGLEY 8-20
     """
     if min(modulus, hole, thickness) <= 0 or face <= hole:
         raise QuantityError(_("The bearing face is larger than the hole, and both above nothing"))
@@ -61,7 +61,13 @@ def frustum_stiffness(modulus: float, hole: float, face: float, thickness: float
 
 
 def in_series(stiffnesses: Iterable[float]) -> float:
-    """Springs one after the other: 1/k is the sum of all 1/k. All above 0. Source: mechanics"""
+    """Springs one after the other: 1/k is the sum of all 1/k. All above 0.
+
+    Args:
+        stiffnesses: each above 0.
+
+    Valid for springs in series. Source: SHIGLEY 8-18
+    """
     return 1 / sum(1 / each for each in stiffnesses)
 
 
@@ -74,7 +80,7 @@ def member_stiffness(modulus: float, diameter: float, grip: float) -> float:
     Raises:
         QuantityError: one of them is not above nothing.
 
-    Valid for members wider than the cones. Source: Shigley 8-22
+    Valid for members wider than the cones. Source: SHIGLEY 8-22
     """
     if min(modulus, diameter, grip) <= 0:
         raise QuantityError(_("Modulus, diameter and grip are above nothing"))
@@ -85,7 +91,13 @@ def member_stiffness(modulus: float, diameter: float, grip: float) -> float:
 def fitted_member_stiffness(modulus: float, diameter: float, grip: float, metal: str) -> float:
     """The same by a fit to finite elements: km = E d A exp(B d / l). Range and errors as `member_stiffness`.
 
-    Source: Wileman, Choudury and Green, as in Shigley 8-23
+    Args:
+        modulus: MPa, above 0.
+        diameter: nominal, above 0.
+        grip: thickness clamped, mm, above 0.
+        metal: steel, aluminium or cast iron.
+
+    Valid for one metal. Source: SHIGLEY 8-23 (after Wileman, Choudury and Green)
     """
     if min(modulus, diameter, grip) <= 0 or metal not in WILEMAN:
         raise QuantityError(_("Say steel, aluminium or cast iron, and sizes above nothing"))
@@ -94,7 +106,14 @@ def fitted_member_stiffness(modulus: float, diameter: float, grip: float, metal:
 
 
 def joint_share(bolt: float, members: float) -> float:
-    """Which share of an outer load the bolt takes: C = kb / (kb + km). Both above 0. Source: Shigley 8-24"""
+    """Which share of an outer load the bolt takes: C = kb / (kb + km). Both above 0.
+
+    Args:
+        bolt: stiffness of the bolt, N/mm, above 0.
+        members: stiffness of the clamped parts, N/mm, above 0.
+
+    Valid for joints that stay closed. Source: SHIGLEY 8-24
+    """
     return bolt / (bolt + members)
 
 
@@ -102,12 +121,14 @@ def load_by_turn(thread: Thread, degrees: float, bolt: float, members: float) ->
     """The load that a turn from snug adds: P θ / 360 over both springs.
 
     Args:
+        thread: of the bolt.
+        bolt: stiffness of the bolt, N/mm, above 0.
         degrees: turned, 0 or more; bolt, members: N/mm, above 0.
     Returns: N.
     Raises:
         QuantityError: the turn is below nothing.
 
-    Valid in the elastic range. Source: Shigley 8-4 with Bickford's turn relation
+    Valid in the elastic range. Source: SHIGLEY 8-4
     """
     if not 0 <= degrees < 3600:
         raise QuantityError(_("A nut is turned on, from 0° to a few turns"))
@@ -115,7 +136,16 @@ def load_by_turn(thread: Thread, degrees: float, bolt: float, members: float) ->
 
 
 def turn_for_load(thread: Thread, load_n: float, bolt: float, members: float) -> float:
-    """The turn from snug for a load, degrees. Inverse of `load_by_turn`."""
+    """The turn from snug for a load, degrees. Inverse of `load_by_turn`.
+
+    Args:
+        thread: of the bolt.
+        load_n: N.
+        bolt: stiffness of the bolt, N/mm, above 0.
+        members: stiffness of the clamped parts, N/mm, above 0.
+
+    Valid for the elastic range. Source: SHIGLEY 8-4
+    """
     return 360 * load_n / (in_series([bolt, members]) * float(thread.pitch_mm))
 
 
@@ -164,12 +194,15 @@ def after_turning(
     """What a bolt bears after a torque and then an angle, such as 20 lbf·ft and 180°.
 
     Args:
+        thread: of the bolt.
+        strength: of the bolt.
+        bolt: stiffness of the bolt, N/mm, above 0.
         snug: the clamp range of the torque; degrees: turned after it; bolt, members: N/mm.
     Returns: the range, whether it stays elastic, and by how much it does not.
     Raises:
         QuantityError: the turn is below nothing.
 
-    Valid for what the stiffnesses are valid for. Source: `load_by_turn`; the kit maker's figure comes first
+    Valid for what the stiffnesses are valid for. Source: SHIGLEY 8-4
     """
     turn = load_by_turn(thread, degrees, bolt, members)
     limit, high = yield_load_n(thread, strength), snug.high_n + turn
@@ -182,12 +215,13 @@ def structural_turn(length: float, diameter: float) -> int:
     """The turn from snug that structural practice asks, faces flat.
 
     Args:
+        length: of the bolt, in the unit of its diameter.
         length, diameter: of the bolt, one unit, above 0.
     Returns: degrees: a third of a turn to 4 d, a half to 8 d, two thirds to 12 d.
     Raises:
         QuantityError: longer than 12 d, which is to be tried out.
 
-    Valid for A325 and A490 bolts alone, none of which is in a car. Source: RCSC turn-of-nut table
+    Valid for A325 and A490 bolts alone, none of which is in a car. Source: RCSC (turn-of-nut table)
     """
     if min(length, diameter) <= 0 or length > 12 * diameter:
         raise QuantityError(_("The table ends at bolts of twelve diameters"))

@@ -85,7 +85,7 @@ def parse_thread(text: str) -> Thread:
     Raises:
         QuantityError: no thread, or the pitch does not belong to the diameter; with what could be meant.
 
-    Valid for #0 to 1 1/2 in and M1 to M100. Source: ASME B1.1, ISO 724 designations
+    Valid for #0 to 1 1/2 in and M1 to M100. Source: B1.1; ISO724
     """
     written = " ".join(text.strip().replace('"', "").split())
     unified, iso = _UNIFIED_TEXT.fullmatch(written), _ISO_TEXT.fullmatch(written)
@@ -130,10 +130,14 @@ def _iso(size: str, pitch: str | None) -> Thread:
 def require_same_system(bolt: Thread, nut: Thread) -> None:
     """Refuse a nut that does not belong on a bolt.
 
+    Args:
+        bolt: stiffness of the bolt, N/mm, above 0.
+        nut: its thread.
+
     Raises:
         QuantityError: metric on inch, another diameter, or another pitch: it would cross or strip.
 
-    Valid for any two threads. Source: a nut takes the thread it was cut for
+    Valid for any two threads. Source: HOUSE (a nut takes the thread it was cut for)
     """
     if (bolt.is_inch, bolt.major_mm, bolt.pitch_mm) != (nut.is_inch, nut.major_mm, nut.pitch_mm):
         kinds = _("one is inch, the other metric") if bolt.is_inch != nut.is_inch else _("their sizes differ")

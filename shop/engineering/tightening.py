@@ -109,6 +109,7 @@ def clamp_load(torque_nm: float, thread: Thread, strength: Strength, finish: Fin
     """The range of clamp load that a torque gives: F = T / (K D).
 
     Args:
+        thread: of the bolt.
         torque_nm: what arrives at the nut, prevailing torque taken off, N·m, above 0.
         thread, strength: of the bolt.
         finish: what is between the threads.
@@ -116,7 +117,7 @@ def clamp_load(torque_nm: float, thread: Thread, strength: Strength, finish: Fin
     Raises:
         QuantityError: the torque is not above nothing.
 
-    Valid for torque control up to yield. Source: T = K D F, Shigley 8-27; ranges of K in `NUT_FACTORS`
+    Valid for torque control up to yield. Source: SHIGLEY 8-27; HOUSE (ranges of K in `NUT_FACTORS`)
     """
     if not 0 < torque_nm < 1e6:
         raise QuantityError(_("A torque is above nothing"))
@@ -134,12 +135,13 @@ def torque_for_nm(clamp_n: float, thread: Thread, nut_factor: float) -> float:
     """The torque for a clamp load at one nut factor, as charts print it: T = K D F.
 
     Args:
+        thread: of the bolt.
         clamp_n: N; nut_factor: K; both above 0.
     Returns: N·m.
     Raises:
         QuantityError: one of them is not above nothing.
 
-    Valid up to yield. Source: Shigley 8-27. Never the instruction: that is the kit maker's figure
+    Valid up to yield. Source: SHIGLEY 8-27 (never the instruction: that is the kit maker's figure)
     """
     if clamp_n <= 0 or nut_factor <= 0:
         raise QuantityError(_("Clamp load and nut factor are above nothing"))
@@ -149,7 +151,12 @@ def torque_for_nm(clamp_n: float, thread: Thread, nut_factor: float) -> float:
 def recommended_clamp_n(thread: Thread, strength: Strength, *, reused: bool = True) -> float:
     """What books recommend: 75 % of proof load where the joint is opened again, 90 % where it is not.
 
-    Source: Shigley, equation 8-31
+    Args:
+        thread: of the bolt.
+        strength: of the bolt.
+        reused: whether the joint is opened again.
+
+    Valid for bolts of a known grade. Source: SHIGLEY 8-31
     """
     return (REUSED if reused else PERMANENT) * proof_load_n(thread, strength)
 
@@ -188,7 +195,7 @@ def lubricant_warning(asked: str, used: str) -> Words | None:
     Returns: a warning, or None where both are the same finish.
     Raises: nothing.
 
-    Valid for English words. Source: T = K D F: at one torque the clamp load goes with 1/K
+    Valid for English words. Source: SHIGLEY 8-27
     """
     one, other = finish_of(asked), finish_of(used)
     if one is other:
@@ -218,8 +225,7 @@ def derated_nm(dry_nm: float, lubricant: str, *, finish: Finish) -> float:
     Raises:
         QuantityError: unknown lubricant, or the figure has the lubricant in it already.
 
-    Valid for charts of dry torques. Source: in `DERATES`: a capscrew chart, US Army TM 9-6115-604-34 and
-    TM 55-1520-240-23-1; they disagree by a factor of nearly two
+    Valid for charts of dry torques. Source: TM9-6115; TM55-1520; HOUSE (a capscrew chart)
     """
     if lubricant not in DERATES:
         known = ", ".join(DERATES)

@@ -28,7 +28,10 @@ _HEX_INCH: Final = {
 def permitted_deviation(maximum_nm: float) -> float:
     """What a torque tool may be off: 6 % of the reference with a maximum to 10 N·m, else 4 %.
 
-    Source: ISO 6789-1:2017 (from memory)
+    Args:
+        maximum_nm: the largest torque of the tool, N·m.
+
+    Valid for setting and indicating tools. Source: ISO6789
     """
     return SMALL_TOOL_SHARE if maximum_nm <= SMALL_TOOL_NM else SHARE
 
@@ -63,7 +66,7 @@ def check_tool(set_nm: float, reference_nm: float, *, maximum_nm: float) -> Tool
     Raises:
         QuantityError: one of them is not above nothing.
 
-    Valid for setting and indicating tools. Source: ISO 6789-1:2017
+    Valid for setting and indicating tools. Source: ISO6789
     """
     if min(set_nm, reference_nm, maximum_nm) <= 0:
         raise QuantityError(_("Torques are above nothing"))
@@ -79,7 +82,8 @@ def is_due(last: dt.date, cycles: int, *, today: dt.date) -> str:
     Raises:
         QuantityError: the check lies ahead, or cycles are below nothing.
 
-    Valid where the shop has no rule of its own. Source: ISO 6789: 12 months or 5000 cycles, the first of both
+    Valid where the shop has no rule of its own.
+    Source: ISO6789 (12 months or 5000 cycles, the first of both)
     """
     if last > today or cycles < 0:
         raise QuantityError(_("The last check cannot lie ahead, nor cycles be below nothing"))
@@ -98,7 +102,7 @@ def at_the_nut(set_nm: float, lever: float, effective: float) -> float:
     Raises:
         QuantityError: a length is not above nothing.
 
-    Valid for an extension in line with the handle. Source: makers' sheets, lever rule
+    Valid for an extension in line with the handle. Source: HOUSE (lever rule, as on makers' sheets)
     """
     _require_lengths(lever, effective)
     return set_nm * effective / lever
@@ -114,7 +118,7 @@ def setting_for(nut_nm: float, lever: float, extension: float, *, degrees: float
     Raises:
         QuantityError: a length is not above nothing, or the extension points back beyond the hand.
 
-    Valid for a hand held at the mark of the grip. Source: lever rule, L2 = L1 + e cos a
+    Valid for a hand held at the mark of the grip. Source: HOUSE (lever rule, L2 = L1 + e cos a)
     """
     effective = lever + extension * math.cos(math.radians(degrees))
     _require_lengths(lever, effective)
@@ -130,7 +134,7 @@ def setting_with_prevailing(figure_nm: float, prevailing_nm: float) -> float:
     Raises:
         QuantityError: the figure is not above nothing, or the other below it.
 
-    Valid for figures given without it. Source: US Army TM 1-1500-204-23-6, paragraph (4)
+    Valid for figures given without it. Source: TM1-1500 (paragraph 4)
     """
     if figure_nm <= 0 or prevailing_nm < 0:
         raise QuantityError(
@@ -150,7 +154,7 @@ def castle_nut(to_next_slot_deg: float, *, slots: int = 6, turned_max_deg: float
     Raises:
         QuantityError: below nothing (that would be back), or more than from slot to slot.
 
-    Valid for nuts with a cotter pin. Source: common practice, no source; the kit maker's figure comes first
+    Valid for nuts with a cotter pin. Source: HOUSE (common practice, the kit maker's figure comes first)
     """
     if to_next_slot_deg < 0:
         raise QuantityError(_("A castle nut is never turned back to a slot: forward to the next one"))
@@ -181,7 +185,11 @@ class Wrench:
 def unfit_for(wrench: Wrench, figure_nm: Fraction) -> Words | None:
     """Why a wrench cannot set a figure; None where it can.
 
-    Source: its range, scale and calibration; below a fifth of the scale it is not checked (ISO 6789:2003)
+    Args:
+        wrench: the wrench.
+        figure_nm: the torque, N·m, above 0.
+
+    Valid for torque wrenches. Source: ISO6789 (below a fifth of the scale it is not checked)
     """
     if not wrench.is_in_calibration:
         return _("%(code)s is out of calibration", code=wrench.code)
@@ -195,7 +203,14 @@ def unfit_for(wrench: Wrench, figure_nm: Fraction) -> Words | None:
 
 
 def fit_for(wrenches: Sequence[Wrench], figure_nm: Fraction) -> list[Wrench]:
-    """The wrenches that can set a figure, the one with the finest scale first."""
+    """The wrenches that can set a figure, the one with the finest scale first.
+
+    Args:
+        wrenches: those of the shop.
+        figure_nm: the torque, N·m, above 0.
+
+    Valid for torque wrenches. Source: ISO6789
+    """
     able = [wrench for wrench in wrenches if unfit_for(wrench, figure_nm) is None]
     return sorted(able, key=lambda wrench: (wrench.step_nm, wrench.high_nm, wrench.code))
 
@@ -209,7 +224,7 @@ def tightening_order(bolts: int) -> tuple[int, ...]:
     Raises:
         QuantityError: out of that range.
 
-    Valid for even circles. Source: common practice, no source (the star of wheel nuts)
+    Valid for even circles. Source: HOUSE (common practice, no source)
     """
     if not 1 <= bolts <= 40:
         raise QuantityError(_("A pattern has 1 to 40 bolts"))
@@ -229,7 +244,13 @@ def _nearest(n: int, order: list[int], bolts: int) -> int:
 
 
 def staged_passes(figure_nm: float) -> tuple[float, ...]:
-    """A third, two thirds, the whole, and the whole once more round. Common practice, no source. N·m"""
+    """A third, two thirds, the whole, and the whole once more round. Common practice, no source. N·m
+
+    Args:
+        figure_nm: the torque, N·m, above 0.
+
+    Valid for patterns. Source: HOUSE (common practice, no source)
+    """
     if figure_nm <= 0:
         raise QuantityError(_("A torque is above nothing"))
     return figure_nm / 3, 2 * figure_nm / 3, figure_nm, figure_nm
@@ -239,14 +260,15 @@ def across_flats(diameter: Fraction, *, inch: bool = False, flange: str = "") ->
     """The wrench for a hexagon.
 
     Args:
+        inch: the diameter is in inches.
         diameter: of the thread, mm, or inches where `inch`.
         flange: `heavy` (EN 1665) or `small` (EN 1662) for metric flange bolts.
     Returns: across flats, the same unit.
     Raises:
         QuantityError: the table has no such bolt.
 
-    Valid for new bolts; older ones in M10, M12 and M14 take 17, 19 and 22. Source: ISO 4014, EN 1662,
-    EN 1665, ASME B18.2.1; sizes that the reference rows do not name from memory
+    Valid for new bolts; older ones in M10, M12 and M14 take 17, 19 and 22.
+    Source: ISO4014; EN1662; EN1665; B18.2.1; HOUSE (sizes beside the reference rows from memory)
     """
     table = {"": _HEX, "heavy": _FLANGE_HEAVY, "small": _FLANGE_SMALL}.get(flange, {})
     found = (
