@@ -82,21 +82,23 @@ def fetch(jobs: Sequence[Job]) -> Fetched:
         overrides=_by_job(
             Override.objects.filter(job__in=keys).select_related("job_operation__operation", "person")
         ),
-        nonconformances=_by_job(
-            Nonconformance.objects.filter(job__in=keys).select_related(
-                "job_operation__operation",
-                "checkpoint",
-                "result__checkpoint",
-                "opened_by",
-                "disposition_by",
-                "second",
-            )
-        ),
+        nonconformances=_by_job(_nonconformances(keys)),
         extra_works=_by_job(
             ExtraWork.objects.filter(job__in=keys).select_related("job_operation__operation", "asked_by")
         ),
         kits=reconcile_many(orders),
         entries=entries,
+    )
+
+
+def _nonconformances(jobs: Sequence[int]) -> "models.QuerySet[Nonconformance]":
+    return Nonconformance.objects.filter(job__in=jobs).select_related(
+        "job_operation__operation",
+        "checkpoint",
+        "result__checkpoint",
+        "opened_by",
+        "disposition_by",
+        "second",
     )
 
 

@@ -22,15 +22,15 @@ class NavItem:
 # Named by URL, so that the ground floor links upstairs without importing from there.
 PLACES: tuple[tuple[str, str, str, frozenset[str]], ...] = (
     ("jobs:floor", "Floor", "f", EVERYONE),
-    ("jobs:week", "Week", "d", OFFICE),
+    ("jobs:week", "Week", "2", OFFICE),
     ("jobs:job_list", "Jobs", "j", EVERYONE),
-    ("jobs:customer_list", "Customers", "c", OFFICE),
+    ("jobs:customer_list", "Customers", "3", OFFICE),
     ("jobs:witness_queue", "Witness and problems", "w", LEADS),
     ("jobs:trace", "Trace", "e", LEADS),
     ("parts:order_list", "Kits", "k", EVERYONE),
     ("jobs:procedure_list", "Procedures", "p", EVERYONE),
-    ("shop:bench", "Bench", "b", EVERYONE),
-    ("shop:shop", "Shop", "s", MANAGER),
+    ("shop:bench", "Bench", "4", EVERYONE),
+    ("shop:shop", "Shop", "5", MANAGER),
 )
 
 

@@ -9,7 +9,7 @@ from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 from django.core.files.uploadedfile import UploadedFile
 from django.utils.translation import gettext as _
-from PIL import Image, ImageOps, UnidentifiedImageError
+from PIL import Image, ImageFile, ImageOps, UnidentifiedImageError
 from pillow_heif import register_heif_opener
 
 MOST_BYTES = 15 * 1024 * 1024
@@ -73,6 +73,8 @@ def sha256_in_store(name: str) -> str | None:
 
 
 def _cleaned(data: bytes) -> bytes:
+    # The typesetter of papers, where it runs in the same process, has this switched on for its own pictures.
+    ImageFile.LOAD_TRUNCATED_IMAGES = False
     try:
         with Image.open(io.BytesIO(data)) as picture:
             if picture.width * picture.height > MOST_PIXELS:
