@@ -4,6 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from copy import copy
 from dataclasses import dataclass, field
+from itertools import chain
 from typing import TypeVar
 from uuid import UUID
 
@@ -67,9 +68,7 @@ def fetch(jobs: Sequence[Job]) -> Fetched:
     )
     entries = entries_of([job.stream for job in jobs])
     operations = _operations(keys, deviations)
-    _tell_typed_in(
-        (o for of_job in operations.values() for o in of_job), (m for own in entries.values() for m in own)
-    )
+    _tell_typed_in(chain.from_iterable(operations.values()), chain.from_iterable(entries.values()))
     return Fetched(
         operations=operations,
         deviations=_by_job(deviations),

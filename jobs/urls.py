@@ -8,5 +8,6 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("procedures/", include("jobs.procedure_urls")),
     path("", include("jobs.money_urls")),
     path("", include("jobs.service_urls")),
+    path("", include("jobs.data_urls")),
     path("", include("jobs.desk_urls")),
 ]

@@ -118,6 +118,11 @@ ACTIONS: Mapping[str, Action] = {
     "jobs:procedure_export": reads(EVERYONE),
     "jobs:procedure_bring_in": fills(LEADS),
     "jobs:procedure_release": fills(LEADS),
+    # Data in and out
+    "jobs:data": reads(MANAGER),
+    "jobs:data_file": reads(MANAGER),
+    "jobs:data_in": fills(MANAGER),
+    "jobs:job_file": reads(OFFICE),
     # The tablet in the bay
     "jobs:tablet": reads(TABLET),
     "jobs:tablet_turn": takes(TABLET),

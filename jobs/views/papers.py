@@ -11,6 +11,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 from jobs.desk.typing_in import take_sheet
 from jobs.desk.typing_page import SheetPosted, TypingPage
 from jobs.models import Job
+from shop.actions import may
 from shop.models import Role, ShopSettings
 from shop.permissions import role_required
 from shop.requests import PersonRequest
@@ -25,7 +26,8 @@ def job_papers(request: PersonRequest, number: int) -> HttpResponse:
     context = {
         "job": job,
         "reports": [f"nonconformance-{found}" for found in numbers],
-        "may_type": request.user.role in {Role.LEAD, Role.MANAGER},
+        "may_take_out": may(request.user.role, "jobs:job_file"),
+        "may_type": may(request.user.role, "jobs:sheet_typing"),
     }
     return render(request, "jobs/job_papers.html", context)
 

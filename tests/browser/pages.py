@@ -16,6 +16,8 @@ NO_PAGE = {
     "jobs:customer_link_answer": "takes the customer's answer",
     "jobs:customer_link_photo": "a picture",
     "jobs:deposit_ask": "issues the invoice for a deposit",
+    "jobs:data_file": "a file",
+    "jobs:job_file": "a file",
     "jobs:desk_entry": "takes entries; answers with a page only to a wrong one",
     "jobs:job_photo": "a picture",
     "jobs:link_revoke": "takes a link back",
@@ -51,6 +53,14 @@ NO_PAGE = {
 AT_A_TABLET = frozenset({"jobs:tablet", "jobs:tablet_operation", "jobs:tablet_problem"})
 # The short route and its kit are brought in as drafts beside the demo, so that they can be released.
 DRAFT_KIT, DRAFT_PROCEDURE = ("KIT-9", "A"), ("P-9", "A")
+
+
+PAPERS_AND_DATA: dict[str, list[Any]] = {
+    "jobs:data": [],
+    "jobs:data_in": [("customers",), ("jobs",)],
+    "jobs:job_papers": [(1001,), (1002,), (1006,)],
+    "jobs:sheet_typing": [(1001,), (1006,)],
+}
 
 
 def names() -> set[str]:
@@ -103,8 +113,6 @@ def _desk(site: Site) -> dict[str, list[Any]]:
         "jobs:job": [(1001,), (1002,), (1003,), (1004,), (1005,), (1006,)],
         "jobs:job_list": [(), "?" + urlencode({"q": "nothing like it"})],
         "jobs:job_open": [],
-        "jobs:job_papers": [(1001,), (1002,), (1006,)],
-        "jobs:sheet_typing": [(1001,), (1006,)],
         "jobs:job_operation": [
             (1001, "A20"),
             (1001, "C20"),
@@ -121,6 +129,7 @@ def _desk(site: Site) -> dict[str, list[Any]]:
         "jobs:procedure_release": [DRAFT_PROCEDURE],
         "jobs:trace": [(), "?instrument=TW-1&tester_set=65&tester_read=50"],
         "jobs:witness_queue": [],
+        **PAPERS_AND_DATA,
         **_parts(site),
         **_service(site),
         **_ground(site),

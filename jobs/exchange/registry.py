@@ -1,0 +1,19 @@
+"""Every table that goes in and out, in the order in which one may name another."""
+
+from collections.abc import Mapping
+
+from jobs.exchange.job_tables import KITS, SLIPS, Jobs
+from jobs.exchange.shop_tables import Calibrations, Customers, Instruments, People, Vehicles
+from jobs.exchange.tables import ExchangeTable
+
+_ALL: tuple[ExchangeTable, ...] = (
+    Customers(),
+    Vehicles(),
+    People(),
+    Instruments(),
+    Calibrations(),
+    KITS,
+    SLIPS,
+    Jobs(),
+)
+TABLES: Mapping[str, ExchangeTable] = {table.columns.name: table for table in _ALL}
