@@ -6,16 +6,16 @@ again; whatever they name that is not known here has all of it read anew.
 
 import json
 from collections import defaultdict
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
 from django.db.models import Q
 
-from jobs.fetching import Fetched, entries_of, fetch, results_of
+from jobs.fetching import EntryMark, Fetched, fetch, results_of
 from jobs.models import Job, JobOperation, Result
 from jobs.record import JobRecord
 from jobs.standing import CheckpointStanding, OperationStanding
-from shop.models import Event, ShopSettings, StreamHead
+from shop.models import Entry, Event, Outcome, ShopSettings, StreamHead
 
 # Rows that a loaded record does not hold, or that whoever asks for it has read already.
 NOT_HELD = frozenset({"shop.entry", "jobs.photo", "jobs.job"})
@@ -45,7 +45,9 @@ class KeptRecord:
         if not named.keys() <= NOT_HELD | READ_ANEW:
             return fetch([job])
         operations = _operations_anew(self._fetched.operations[job.pk], named)
-        return replace(self._fetched, operations={job.pk: operations}, entries=entries_of([own]))
+        known = self._fetched.entries.get(own, ())
+        entries = (*known, *_entries_named(own, named))
+        return replace(self._fetched, operations={job.pk: operations}, entries={own: entries})
 
 
 def _heads(job: Job) -> dict[str, int]:
@@ -66,6 +68,14 @@ def _rows_named(stream: str, *, after: int) -> Named:
     return named
 
 
+def _entries_named(stream: str, named: Named) -> Iterator[EntryMark]:
+    """The entries that are new and were accepted, in order."""
+    rows = Entry.objects.filter(stream=stream, pk__in=named.get("shop.entry", ()), outcome=Outcome.ACCEPTED)
+    columns = ("pk", "subject", "kind", "signer_id", "signed_how")
+    for mark in rows.order_by("position").values_list(*columns):
+        yield EntryMark(*mark)
+
+
 def _operations_anew(kept: tuple[OperationStanding, ...], named: Named) -> tuple[OperationStanding, ...]:
     rows = JobOperation.objects.filter(pk__in=named.get("jobs.joboperation", ())).select_related("operation")
     changed = {row.pk: row for row in rows}
@@ -81,11 +91,25 @@ def _operations_anew(kept: tuple[OperationStanding, ...], named: Named) -> tuple
 
 def _results_named(named: Named) -> dict[tuple[int, int], list[Result]]:
     """The results that are new, were opened again or accepted."""
+    if not named.keys() & {"jobs.reopening", "jobs.acceptance"}:
+        return _new_results(named.get("jobs.result", set()))
     which = Q(pk__in=named.get("jobs.result", ()))
     for model in ("reopening", "acceptance"):
         if keys := named.get(f"jobs.{model}"):
             which |= Q(**{f"{model}__pk__in": keys})
-    return results_of(which) if named.keys() & READ_ANEW - {"jobs.joboperation"} else {}
+    return results_of(which)
+
+
+def _new_results(keys: set[str]) -> dict[tuple[int, int], list[Result]]:
+    """Results that nothing hangs on yet; said so, it is not asked for."""
+    found: dict[tuple[int, int], list[Result]] = defaultdict(list)
+    if keys:
+        rows = Result.objects.filter(pk__in=keys).select_related("person", "instrument", "angle_instrument")
+        for result in rows.order_by("pk"):
+            for relation in ("reopening", "acceptance"):
+                result._state.fields_cache[relation] = None
+            found[result.job_operation_id, result.checkpoint_id].append(result)
+    return found
 
 
 def _anew(

@@ -22,6 +22,8 @@ from shop.documents.kinds import Paper, PaperError
 # Nothing is ever asked of this host: a paper's addresses are resolved against it and then looked up.
 BASE = "https://paper.invalid/"
 HOST = "paper.invalid"
+# As fine as a printer shows a photo; a camera's own resolution would make papers too large to send.
+PHOTO_DPI = 200
 
 Tell = Callable[[int, int, str], None]
 
@@ -89,7 +91,7 @@ def render_pdf(paper: Paper, *, size: str, tell: Tell) -> bytes:
     fetcher = fetcher_for(paper.photos)
     with _progress(paper.pages, tell), suppress(FatalURLFetchingError):
         drawn: bytes = HTML(string=html, base_url=BASE, url_fetcher=fetcher).write_pdf(
-            pdf_variant="pdf/ua-1", finisher=_print_true_to_scale
+            pdf_variant="pdf/ua-1", finisher=_print_true_to_scale, dpi=PHOTO_DPI
         )
     if fetcher.refused:
         raise PaperError(_("The paper asks for something that it may not show: %s") % fetcher.refused[0])
