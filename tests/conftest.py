@@ -6,7 +6,6 @@ import shutil
 import socket
 import sys
 import tempfile
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -60,15 +59,6 @@ def _connect_here_only(self: socket.socket, address: Any) -> None:
     if inet and self.type == socket.SOCK_STREAM and not str(address[0]).startswith(THIS_MACHINE):
         raise OSError(f"no network in tests: {address}")
     _connect(self, address)
-
-
-@pytest.hookimpl(wrapper=True)  # before the groups are read, which is done first of all
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> Iterator[None]:
-    """Tests of one file that start whole trees of processes share them, and come one after the other."""
-    for item in items:
-        if item.get_closest_marker("process") or item.get_closest_marker("browser"):
-            item.add_marker(pytest.mark.xdist_group(item.nodeid.partition("::")[0]))
-    return (yield)
 
 
 class NothingLeftOut:
