@@ -158,7 +158,9 @@ def before_it_stops_rolling(
         if at is None:
             continue
         need = need_date(record, at, now=now)
-        if line.eta is None or line.eta >= need:
+        # A date that has gone by without the part tells nothing.
+        today = now.astimezone(record.zone).date()
+        if line.eta is None or line.eta >= need or line.eta < today:
             yield shortage(line, MANAGER, need=need)
 
 

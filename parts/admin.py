@@ -13,6 +13,7 @@ from parts.models import (
     Receipt,
     ReceiptLine,
     Recount,
+    ScrappedPart,
     SlipLine,
     Supplier,
 )
@@ -33,4 +34,5 @@ register_evidence(Expectation, "kit_line", "order", "eta", "note")
 register_evidence(Recount, "receipt_line", "counted", "damaged", "wrong", "reason")
 register_evidence(LocalPurchase, "kit_line", "order", "quantity", "bought_from", "part_number", "grade")
 register_evidence(PartReturn, "part_number", "order", "quantity", "reason", "sent_on", find=("part_number",))
+register_evidence(ScrappedPart, "kit_line", "order", "quantity", "reason", "scrapped_at")
 register_evidence(DamagePhoto, "part_number", "receipt", "taken_by", "taken_at")

@@ -31,6 +31,7 @@ def history_of(order: KitOrder) -> tuple[Happening, ...]:
         *_recounts(order),
         *_purchases(order),
         *_returns(order),
+        *_scrapped(order),
         *_expectations(order),
         *_photos(order),
     ]
@@ -54,6 +55,13 @@ def _recounts(order: KitOrder) -> Iterator[Happening]:
         url = reverse("parts:receipt", args=[order.number, row.receipt_line.receipt_id])
         words = _("%(part)s counted again: %(pieces)s") % names
         yield Happening(row.entry.received_at, words, str(row.entry.signer), row.reason, url)
+
+
+def _scrapped(order: KitOrder) -> Iterator[Happening]:
+    for row in order.scrapped.select_related("kit_line", "scrapped_by"):
+        names = {"count": row.quantity, "part": row.kit_line.part_number}
+        words = _("%(count)d of %(part)s scrapped in the work, missing again") % names
+        yield Happening(row.scrapped_at, words, str(row.scrapped_by), row.reason)
 
 
 def _purchases(order: KitOrder) -> Iterator[Happening]:

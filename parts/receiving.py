@@ -153,7 +153,7 @@ def _unconfirmed(
             continue
         line = standing[of_kit[part.part_number].pk]
         so_far[line.kit_line_id] += part.counted
-        if so_far[line.kit_line_id] > line.ordered and not part.over_confirmed:
+        if so_far[line.kit_line_id] > line.asked_of_suppliers and not part.over_confirmed:
             fields[part.part_number] = {"over": _over_words(line, so_far[line.kit_line_id])}
     return fields
 
@@ -184,7 +184,7 @@ def _over_words(line: LineStanding, total: int) -> str:
         words = _("With the %(before)d counted before that makes %(total)d, but %(ordered)d were ordered.")
     else:
         words = _("%(total)d counted, but %(ordered)d ordered.")
-    return words % {"before": line.delivered, "total": total, "ordered": line.ordered}
+    return words % {"before": line.delivered, "total": total, "ordered": line.asked_of_suppliers}
 
 
 def _receipt_line(receipt: Receipt, part: CountedPart, of_kit: Mapping[str, KitLine]) -> ReceiptLine:

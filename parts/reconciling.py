@@ -8,7 +8,7 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
-from django.db.models import CharField, Value
+from django.db.models import CharField, Exists, OuterRef, Value
 
 from parts.models import (
     Expectation,
@@ -18,6 +18,7 @@ from parts.models import (
     PartReturn,
     ReceiptLine,
     ReturnReason,
+    ScrappedPart,
     SlipLine,
 )
 from parts.standing import LineStanding, OrderStanding, UnlistedPart
@@ -66,14 +67,14 @@ class ReceiptFact:
         return self.counted + self.damaged + self.wrong
 
 
-BOUGHT = "bought"
+BOUGHT, SCRAPPED = "bought", "scrapped"
 # Sent back for these reasons, a piece that had been counted as good is gone.
 GOOD_WHEN_SENT = (ReturnReason.OVER, ReturnReason.DEFECTIVE)
 
 
 @dataclass(frozen=True)
 class MovementFact:
-    """Pieces that came or went beside the deliveries. `how`: bought, or the reason of a return."""
+    """Pieces that came or went beside the deliveries. `how`: bought, scrapped, the reason of a return."""
 
     kit_line_id: int | None
     part_number: str
@@ -164,6 +165,7 @@ def _with_movements(line: LineStanding, moved: Mapping[str, int]) -> LineStandin
     return replace(
         line,
         bought=moved.get(BOUGHT, 0),
+        scrapped=moved.get(SCRAPPED, 0),
         returned=sum(moved.get(reason, 0) for reason in GOOD_WHEN_SENT),
         damaged_returned=moved.get(ReturnReason.DAMAGED, 0),
         wrong_returned=moved.get(ReturnReason.WRONG, 0),
@@ -224,7 +226,13 @@ def load_facts(orders: list[KitOrder]) -> dict[int, OrderFacts]:
     fields = ("slip_id", "kit_line_id", "part_number", "description", "slipped", "backordered", "eta")
     for order_id, *line in slipped.values_list("slip__order_id", *fields):
         facts[order_id].slipped.append(SlipFact(*line))
-    told = Expectation.objects.filter(order__in=facts).order_by("pk")
+    # A day that was told before a piece was spoiled is not a day for its replacement.
+    spoiled_since = ScrappedPart.objects.filter(
+        order=OuterRef("order"),
+        kit_line=OuterRef("kit_line"),
+        scrapped_at__gte=OuterRef("entry__received_at"),
+    )
+    told = Expectation.objects.filter(~Exists(spoiled_since), order__in=facts).order_by("pk")
     for order_id, line_id, eta in told.values_list("order_id", "kit_line_id", "eta"):
         facts[order_id].told[line_id] = eta
     _load_received(facts)
@@ -246,12 +254,15 @@ def _load_received(facts: Mapping[int, OrderFacts]) -> None:
 
 
 def _load_moved(facts: Mapping[int, OrderFacts]) -> None:
-    """What was bought elsewhere and what was sent back, in one query."""
+    """What was bought elsewhere, what was sent back, what was spoiled in the work, in one query."""
     about = ("order_id", "kit_line_id")
-    bought = LocalPurchase.objects.filter(order__in=facts).order_by()
     sent = PartReturn.objects.filter(order__in=facts).order_by()
-    rows = bought.values_list(
-        *about, "kit_line__part_number", Value(BOUGHT, output_field=CharField()), "quantity"
-    ).union(sent.values_list(*about, "part_number", "reason", "quantity"), all=True)
+    others = [
+        model.objects.filter(order__in=facts)
+        .order_by()
+        .values_list(*about, "kit_line__part_number", Value(how, output_field=CharField()), "quantity")
+        for how, model in ((BOUGHT, LocalPurchase), (SCRAPPED, ScrappedPart))
+    ]
+    rows = sent.values_list(*about, "part_number", "reason", "quantity").union(*others, all=True)
     for order_id, *movement in rows:
         facts[order_id].moved.append(MovementFact(*movement))

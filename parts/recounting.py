@@ -105,12 +105,10 @@ def _check(stood: LineStanding, before: CountedPart, pieces: CountedPart) -> Non
     _not_below("counted", good, stood.returned)
     _not_below("damaged", stood.damaged - before.damaged + pieces.damaged, stood.damaged_returned)
     _not_below("wrong", stood.wrong - before.wrong + pieces.wrong, stood.wrong_returned)
-    delivered = good - stood.returned
-    if pieces.counted > before.counted and delivered > stood.ordered and not pieces.over_confirmed:
+    delivered, asked = good - stood.returned, stood.asked_of_suppliers
+    if pieces.counted > before.counted and delivered > asked and not pieces.over_confirmed:
         words = _("That makes %(total)d good ones, but %(ordered)d were ordered.")
-        raise Refused(
-            words % {"total": delivered, "ordered": stood.ordered}, data={"field": "over_confirmed"}
-        )
+        raise Refused(words % {"total": delivered, "ordered": asked}, data={"field": "over_confirmed"})
 
 
 def _check_unlisted(order: KitOrder, line: ReceiptLine, before: CountedPart, pieces: CountedPart) -> None:

@@ -18,6 +18,7 @@ class Kind(StrEnum):
     WRONG = "wrong"
     BOUGHT = "bought"
     SENT_BACK = "sent_back"
+    SCRAPPED = "scrapped"
     UNLISTED = "unlisted"
 
 
@@ -34,7 +35,8 @@ class LineStanding:
     """One line of the kit, over all slips and receipts of the order. Numbers are pieces.
 
     `counted`, `damaged` and `wrong` are what came with deliveries, as last counted; `bought` came from
-    elsewhere; `returned`, `damaged_returned` and `wrong_returned` were sent back of what came.
+    elsewhere; `returned`, `damaged_returned` and `wrong_returned` were sent back of what came;
+    `scrapped` were spoiled in the work.
     """
 
     kit_line_id: int
@@ -52,6 +54,7 @@ class LineStanding:
     wrong: int = 0
     bought: int = 0
     returned: int = 0
+    scrapped: int = 0
     damaged_returned: int = 0
     wrong_returned: int = 0
     is_counted: bool = False
@@ -71,7 +74,12 @@ class LineStanding:
     @property
     def here(self) -> int:
         """Good pieces, wherever they came from."""
-        return self.delivered + self.bought
+        return max(0, self.delivered + self.bought - self.scrapped)
+
+    @property
+    def asked_of_suppliers(self) -> int:
+        """Pieces to come in all: those of the kit, and one for each that was spoiled in the work."""
+        return self.ordered + self.scrapped
 
     @property
     def damaged_here(self) -> int:
@@ -93,12 +101,13 @@ class LineStanding:
     @property
     def over_delivered(self) -> int:
         """Pieces that the supplier sent beyond what was ordered."""
-        return max(0, self.delivered - self.ordered)
+        return max(0, self.delivered - self.asked_of_suppliers)
 
     @property
     def unsent(self) -> int:
         """Pieces that are on no slip and have not come from anywhere."""
-        return max(0, self.ordered - self.bought - max(self.slipped, self.came) - self.backordered)
+        sent = max(self.slipped, self.came)
+        return max(0, self.asked_of_suppliers - self.bought - sent - self.backordered)
 
     @property
     def kinds(self) -> tuple[Kind, ...]:
@@ -113,6 +122,7 @@ class LineStanding:
             (Kind.WRONG, self.wrong),
             (Kind.BOUGHT, self.bought),
             (Kind.SENT_BACK, self.returned),
+            (Kind.SCRAPPED, self.scrapped),
         )
         return tuple(kind for kind, holds in held if holds)
 
@@ -121,7 +131,9 @@ class LineStanding:
         """When the missing pieces come: as somebody was told last, else what the slip says of them."""
         if not self.short:
             return None
-        return self.told_eta or (self.slip_eta if self.backordered else None)
+        # What a slip says of pieces to come was not said of those that were spoiled since.
+        of_slip = self.slip_eta if self.backordered and not self.scrapped else None
+        return self.told_eta or of_slip
 
 
 @dataclass(frozen=True)

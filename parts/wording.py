@@ -131,4 +131,5 @@ WORDS: dict[Kind, Callable[[LineStanding], str]] = {
     Kind.WRONG: _wrong,
     Kind.BOUGHT: lambda line: _("%(count)d bought locally") % {"count": line.bought},
     Kind.SENT_BACK: lambda line: _("%(count)d sent back") % {"count": line.returned},
+    Kind.SCRAPPED: lambda line: _("%(count)d scrapped in the work") % {"count": line.scrapped},
 }

@@ -127,6 +127,20 @@ class DispositionForm(EntryForm):
     )
     p_reason = ReasonField(label=_("Reason"), help_text=_("It shows on the papers."))
 
+    def prepare(self) -> None:
+        here = [line for line in self.record.kit.lines if line.here]
+        if here:
+            parts = ((line.part_number, f"{line.part_number} {line.description}") for line in here)
+            self.fields["p_part"] = forms.ChoiceField(
+                label=_("Part that is scrapped"),
+                choices=[("", _("none of the kit")), *parts],
+                help_text=_("It is missing again and is ordered anew."),
+            )
+            self.fields["p_pieces"] = forms.CharField(
+                label=_("Pieces scrapped"),
+                widget=forms.TextInput(attrs={"inputmode": "numeric", "class": "short"}),
+            )
+
 
 class ReworkCheckedForm(EntryForm):
     kind = "rework_checked"

@@ -69,7 +69,11 @@ def _reopened(data: Data) -> str:
 def _disposition(data: Data) -> str:
     what = data.get("disposition", "")
     label = Disposition(what).label if what in Disposition.values else what
-    return _("Nonconformance %(number)s: %(what)s") % {"number": data.get("number"), "what": label}
+    told = _("Nonconformance %(number)s: %(what)s") % {"number": data.get("number"), "what": label}
+    if not data.get("part_number"):
+        return told
+    spoiled = {"told": told, "pieces": data.get("pieces"), "part": data.get("part_number")}
+    return _("%(told)s; %(pieces)s of %(part)s missing again") % spoiled
 
 
 def _stands(data: Data) -> str:

@@ -19,6 +19,8 @@ from jobs.record import CheckpointStanding, CheckState
 from jobs.recording.signing import require_lead, require_pin, second_person
 from jobs.recording.undoing import weld_again, witness_again
 from jobs.recording.work import Work, close_reworked, open_nonconformance, reopen
+from parts.scrapping import scrap
+from parts.standing import LineStanding
 from shop.entries import Refused
 
 
@@ -51,6 +53,7 @@ def disposition(work: Work) -> dict[str, Any]:
         raise BadInput({"disposition": _("Choose rework, use as is, or scrap and reorder")})
     reason = work.text("reason", what=_("Give the reason; it shows on the papers"))
     _require_not_own(work, found.checkpoint, found.result)
+    scrapped = _scrapped(work, what)
     found.disposition = what
     found.disposition_reason = reason
     found.disposition_by = work.signer
@@ -59,8 +62,40 @@ def disposition(work: Work) -> dict[str, Any]:
     else:
         _send_back(work, found, reason)
     found.save()
-    work.tell("nonconformance.disposition", {"number": found.number, "disposition": what}, found)
+    told = {"number": found.number, "disposition": what}
+    if scrapped is not None:
+        line, pieces = scrapped
+        told |= {"part_number": line.part_number, "pieces": pieces}
+        order = work.job.kit_order
+        scrap(
+            order=order,
+            line=line,
+            quantity=pieces,
+            reason=reason,
+            by=work.signer,
+            entry=work.entry,
+            now=work.now,
+        )
+    work.tell("nonconformance.disposition", told, found)
     return {"nonconformance": found.number, "disposition": what, "open": found.is_open}
+
+
+def _scrapped(work: Work, what: str) -> tuple[LineStanding, int] | None:
+    """The part of the kit that is spoiled and how many pieces of it, where one is named."""
+    part, typed = (str(work.payload.get(name, "")).strip() for name in ("part", "pieces"))
+    if not part:
+        return None
+    if what != Disposition.SCRAP_REORDER:
+        raise BadInput({"part": _("A part is named only where it is scrapped and reordered")})
+    line = next((one for one in work.record.kit.lines if one.part_number == part), None)
+    if line is None:
+        raise BadInput({"part": _("The kit has no part %(part)s") % {"part": part[:40]}})
+    is_number = typed.isascii() and typed.isdecimal() and len(typed) < 5
+    pieces = int(typed) if is_number else 0
+    if not 0 < pieces <= line.here:
+        words = _("Enter how many, 1 to %(here)d: so many are here") % {"here": line.here}
+        raise BadInput({"pieces": words if line.here else _("None of it is here")})
+    return line, pieces
 
 
 def rework_checked(work: Work) -> dict[str, Any]:

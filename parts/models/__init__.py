@@ -1,7 +1,14 @@
 """Kits, orders, slips, receipts."""
 
 from parts.models.kits import KitDefinition, KitLine, KitRevision, Side, Supplier
-from parts.models.movements import DamagePhoto, LocalPurchase, PartReturn, Recount, ReturnReason
+from parts.models.movements import (
+    DamagePhoto,
+    LocalPurchase,
+    PartReturn,
+    Recount,
+    ReturnReason,
+    ScrappedPart,
+)
 from parts.models.orders import Expectation, KitOrder, PackingSlip, Receipt, ReceiptLine, SlipLine
 
 __all__ = [
@@ -18,6 +25,7 @@ __all__ = [
     "ReceiptLine",
     "Recount",
     "ReturnReason",
+    "ScrappedPart",
     "Side",
     "SlipLine",
     "Supplier",

@@ -102,6 +102,28 @@ class PartReturn(models.Model):
         return f"{self.part_number} {self.quantity}"
 
 
+class ScrappedPart(models.Model):
+    """Pieces of a kit's line that were spoiled in the work: missing again, to be ordered anew."""
+
+    is_evidence = True
+
+    order = models.ForeignKey(KitOrder, on_delete=models.PROTECT, related_name="scrapped")
+    kit_line = models.ForeignKey(KitLine, on_delete=models.PROTECT, related_name="+")
+    quantity = models.PositiveIntegerField(_("quantity"), validators=[MinValueValidator(1)])
+    reason = models.CharField(_("reason"), max_length=300)
+    scrapped_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+    scrapped_at = models.DateTimeField(_("scrapped at"))
+    entry = models.OneToOneField(Entry, on_delete=models.PROTECT, related_name="scrapped_part")
+
+    class Meta:
+        verbose_name = _("scrapped part")
+        verbose_name_plural = _("scrapped parts")
+        ordering = ["order", "pk"]
+
+    def __str__(self) -> str:
+        return f"{self.kit_line.part_number} {self.quantity}"
+
+
 class DamagePhoto(models.Model):
     """A picture of what arrived damaged, for the carrier or the supplier."""
 
