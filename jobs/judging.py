@@ -17,6 +17,7 @@ from jobs.instruments import agreed_rule, pick_instrument
 from jobs.limits import limits_of, parsed
 from jobs.models import Checkpoint, CheckpointKind, Result, ResultVerdict
 from jobs.questions import Judged, Question, read_back, said, words, worst
+from jobs.read_again import with_earlier
 from shop.engineering.decision import decide, decide_agreement, decide_pair
 from shop.engineering.limits import Limits
 from shop.engineering.quantities import Dimension, Quantity, QuantityError
@@ -32,6 +33,7 @@ def judge(
     on: dt.date,
     settings: ShopSettings,
     witnessed: tuple[Checkpoint, Result] | None = None,
+    earlier: tuple[Result, ...] = (),
 ) -> Judged:
     """Judge what was entered at a checkpoint.
 
@@ -39,11 +41,12 @@ def judge(
         payload: the fields as they were entered.
         on: the shop's day, for calibrations.
         witnessed: for a witness, the checkpoint and result that are read a second time.
+        earlier: readings that were too close to call, judged together with this one.
 
     Raises:
         BadInput: a field cannot be understood, or the instrument may not be used for it.
     """
-    question = Question(checkpoint, payload, on, settings, witnessed)
+    question = Question(checkpoint, payload, on, settings, witnessed, earlier)
     try:
         return JUDGES[CheckpointKind(checkpoint.kind)](question)
     except QuantityError as error:
@@ -60,8 +63,12 @@ def _dimension(question: Question) -> Judged:
     instrument = pick_instrument(question, [limits] if limits else [], [value])
     if limits is None:
         return _recorded(readings, instrument.row)
-    decision = decide(limits, instrument.data, value, agreed_rule(question.settings))
-    return Judged(decision.verdict, words(decision.explanation), readings, decision.as_json(), instrument.row)
+    rule = agreed_rule(question.settings)
+    decision = decide(limits, instrument.data, value, rule)
+    judged = Judged(
+        decision.verdict, words(decision.explanation), readings, decision.as_json(), instrument.row
+    )
+    return with_earlier(judged, question, instrument.data, limits, None, rule)
 
 
 def _timed(limits: Limits, value: Quantity, readings: dict[str, Any]) -> Judged:
@@ -85,8 +92,11 @@ def _pair(question: Question) -> Judged:
     readings = {"left": question.kept("left", left), "right": question.kept("right", right)}
     if limits is None and equal is None:
         return _recorded(readings, instrument.row)
-    decision = decide_pair(limits, equal, instrument.data, left, right, agreed_rule(question.settings))
-    return Judged(decision.verdict, words(decision.explanation), readings, decision.as_json(), instrument.row)
+    rule = agreed_rule(question.settings)
+    decision = decide_pair(limits, equal, instrument.data, left, right, rule)
+    kept = {**decision.as_json(), "instrument": instrument.data.as_json()}
+    judged = Judged(decision.verdict, words(decision.explanation), readings, kept, instrument.row)
+    return with_earlier(judged, question, instrument.data, limits, equal, rule)
 
 
 def _torque(question: Question) -> Judged:

@@ -55,6 +55,13 @@ class Panel:
         return self.standing.current
 
     @property
+    def earlier(self) -> tuple[Result, ...]:
+        """The readings that the verdict rests on beside the newest, the oldest first."""
+        together = (self.result.decision.get("together") or {}) if self.result else {}
+        keys = {row["result"] for row in together.get("earlier", ())}
+        return tuple(result for result in self.standing.results if result.pk in keys)
+
+    @property
     def state(self) -> str:
         """The verdict to be shown; one that waits for its witness is not."""
         state = self.standing.state

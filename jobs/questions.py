@@ -36,6 +36,7 @@ class Question:
     on: dt.date
     settings: ShopSettings
     witnessed: tuple[Checkpoint, Result] | None = None
+    earlier: tuple[Result, ...] = ()
 
     def quantity(self, name: str, unit: str) -> Quantity:
         text = str(self.payload.get(name, ""))

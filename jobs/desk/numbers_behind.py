@@ -51,6 +51,10 @@ def _titles() -> dict[str, str]:
         "difference": _("Left and right alike"),
         "torque": _("Torque"),
         "angle": _("Angle"),
+        "together": _("All readings together"),
+        "left_together": _("Left, all readings together"),
+        "right_together": _("Right, all readings together"),
+        "difference_together": _("Left and right alike, all readings together"),
         "own": _("Against the limit"),
         "agreement": _("Against the first reading"),
         "agreement_left": _("Left, against the first reading"),
@@ -64,6 +68,9 @@ def _rows(part: Data) -> Iterator[tuple[str, str]]:
     read = part.get("reading") or part.get("value")
     if read:
         yield _("Reading"), _both(read["exact"], read["unit"])
+    if part.get("mean"):
+        yield _("Readings"), str(part["count"])
+        yield _("Mean"), _rounded(part["mean"]["canonical"], unit)
     yield _("Limit as written"), str(limits["text"])
     for key, word in (("low", _("Lower limit")), ("high", _("Upper limit"))):
         if limits.get(key) is not None:

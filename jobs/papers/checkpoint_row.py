@@ -10,6 +10,7 @@ from django.utils.translation import pgettext
 
 from jobs.limits import LimitWords, limit_words, parsed
 from jobs.models import Checkpoint, CheckpointKind, Proves, Result
+from jobs.read_again import how_often
 from jobs.record import CheckpointStanding, CheckState, JobRecord
 from shop.templatetags.quantities import describe_readings
 
@@ -168,7 +169,7 @@ def _printed(standing: CheckpointStanding) -> Printed | None:
     if result is None:
         return None
     instruments = [i.code for i in (result.instrument, result.angle_instrument) if i is not None]
-    remark = _bolt_remark(result.decision)
+    remark = _bolt_remark(result.decision) or how_often(result.decision)
     if standing.state == CheckState.ACCEPTED:
         remark = _("Accepted by %(who)s: %(reason)s") % {
             "who": result.acceptance.person,

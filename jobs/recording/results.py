@@ -20,6 +20,7 @@ from jobs.models import (
     ResultVerdict,
 )
 from jobs.questions import Judged
+from jobs.read_again import too_close_before
 from jobs.record import CheckpointStanding, CheckState, OperationStanding
 from jobs.recording.signing import require_inspector, require_other_than, require_pin, require_worker
 from jobs.recording.undoing import hot_work_done, witness_again
@@ -38,7 +39,13 @@ def reading(work: Work) -> dict[str, Any]:
     else:
         require_worker(work, operation)
     reason = _require_readable(work, operation, standing)
-    judged = judge(standing.checkpoint, work.payload, on=work.today, settings=work.record.settings)
+    judged = judge(
+        standing.checkpoint,
+        work.payload,
+        on=work.today,
+        settings=work.record.settings,
+        earlier=too_close_before(standing),
+    )
     if kind == CheckpointKind.PHOTO:
         _require_photo(work)
     return _save(work, operation, standing, judged, reason)

@@ -11,7 +11,7 @@ from fractions import Fraction
 from typing import Any
 
 from shop.engineering.errors import DecisionError
-from shop.engineering.judging import require_readable
+from shop.engineering.judging import difference_limits, require_readable
 from shop.engineering.limits import Limits
 from shop.engineering.measures import Quantity, from_quanta
 from shop.engineering.rules import Rule
@@ -179,3 +179,78 @@ def decide_repeated(limits: Limits, readings: Sequence[Reading], rule: Rule) -> 
     return RepeatedDecision(
         together, len(readings), limits, thresholds_for(limits, together.variance, rule), rule
     )
+
+
+@dataclass(frozen=True)
+class RepeatedPair:
+    """A verdict on left and right, each read more than once, and on how far they are apart."""
+
+    left: RepeatedDecision | None
+    right: RepeatedDecision | None
+    difference: RepeatedDecision | None
+    disagree: bool
+    rule: Rule
+
+    @property
+    def parts(self) -> dict[str, RepeatedDecision]:
+        named = {"left": self.left, "right": self.right, "difference": self.difference}
+        return {name: part for name, part in named.items() if part is not None}
+
+    @property
+    def verdict(self) -> Verdict:
+        """As bad as its worst part. Readings that disagree prove nothing."""
+        found = {part.verdict for part in self.parts.values()}
+        if Verdict.DOES_NOT_CONFORM in found:
+            return Verdict.DOES_NOT_CONFORM
+        return Verdict.TOO_CLOSE if self.disagree or Verdict.TOO_CLOSE in found else Verdict.CONFORMS
+
+    @property
+    def explanation(self) -> str:
+        titles = {"left": _("Left"), "right": _("Right"), "difference": _("Left and right")}
+        return " ".join(f"{titles[name]}: {part.explanation}." for name, part in self.parts.items())
+
+    def as_json(self) -> dict[str, Any]:
+        """All of it as plain data."""
+        return {
+            "kind": "repeated_pair",
+            "verdict": self.verdict.value,
+            **{f"{name}_together": part.as_json() for name, part in self.parts.items()},
+            "rule": self.rule.as_json(),
+            "explanation": self.explanation,
+        }
+
+
+def decide_repeated_pair(
+    limits_each: Limits | None,
+    equal: Limits | None,
+    lefts: Sequence[Reading],
+    rights: Sequence[Reading],
+    rule: Rule,
+) -> RepeatedPair:
+    """Judge left and right that were both read several times: each against limits, and against each other.
+
+    Args:
+        limits_each: the limits of either side, None when they are only recorded.
+        equal: what they may differ by, None when nothing is said.
+        lefts: all readings of the left; rights: all of the right; rule: how it is decided.
+    Returns: the decision, as bad as its worst part.
+    Raises:
+        DecisionError: as `put_together`.
+
+    The variance of the difference is that of both means together.
+    Valid as `put_together` is. Source: GUM 5.1.2; ISO14253-1
+    """
+    left, right = put_together(lefts), put_together(rights)
+    disagree, count = left.disagree or right.disagree, len(lefts)
+    apart = None
+    if equal is not None:
+        between = Together(
+            left.mean - right.mean, left.variance + right.variance, equal.unit, disagree=disagree
+        )
+        limits = difference_limits(equal)
+        apart = RepeatedDecision(between, count, limits, thresholds_for(limits, between.variance, rule), rule)
+    sides = [
+        None if limits_each is None else decide_repeated(limits_each, readings, rule)
+        for readings in (lefts, rights)
+    ]
+    return RepeatedPair(sides[0], sides[1], apart, disagree, rule)

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from shop.engineering.decision import ISO_14253_95, DecisionError, InstrumentData, Verdict, decide
 from shop.engineering.limits import parse_limits
 from shop.engineering.measures import Dimension, Quantity
-from shop.engineering.repeated import Reading, decide_repeated, put_together
+from shop.engineering.repeated import Reading, decide_repeated, decide_repeated_pair, put_together
 from shop.engineering.uncertainty import reading_variance
 
 LIMITS = parse_limits("29 1/2 ±1/16 in")
@@ -74,3 +74,23 @@ def test_readings_that_cannot_both_be_right_prove_nothing() -> None:
 def test_no_reading_is_refused() -> None:
     with pytest.raises(DecisionError):
         put_together([])
+
+
+def pair(*sides: tuple[str, str]) -> Verdict:
+    lefts, rights = ([inches(value) for value in side] for side in zip(*sides, strict=True))
+    return decide_repeated_pair(LIMITS, parse_limits("≤ 1/8 in"), lefts, rights, ISO_14253_95).verdict
+
+
+def test_a_pair_read_again_is_as_good_as_its_worst_part() -> None:
+    assert pair(("29.5", "29.5"), ("29.5", "29.5")) is Verdict.CONFORMS
+    assert pair(("29.5", "29.53125"), ("29.5", "29.53125")) is Verdict.TOO_CLOSE
+    assert pair(("29.5", "29.75"), ("29.5", "29.75")) is Verdict.DOES_NOT_CONFORM
+    assert pair(("29.5", "29.5"), ("29.5", "29.0")) is not Verdict.CONFORMS
+
+
+@given(st.integers(-12, 12), st.integers(1, 5))
+def test_reading_the_same_again_never_turns_does_not_conform_into_conforms(off: int, times: int) -> None:
+    reading = inches(str(29.5 + off / 64))
+    alone = decide(LIMITS, TAPE, reading.value, ISO_14253_95).verdict
+    together = decide_repeated(LIMITS, [reading] * times, ISO_14253_95).verdict
+    assert {alone, together} != {Verdict.CONFORMS, Verdict.DOES_NOT_CONFORM}
