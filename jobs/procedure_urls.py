@@ -7,6 +7,7 @@ from jobs.views import procedures as views
 urlpatterns: list[URLPattern] = [
     path("", views.procedure_list, name="procedure_list"),
     path("bring-in/", views.procedure_bring_in, name="procedure_bring_in"),
+    path("<str:code>/compare/", views.procedure_compare, name="procedure_compare"),
     path("<str:code>/<str:revision>/", views.procedure, name="procedure"),
     path("<str:code>/<str:revision>/file/", views.procedure_export, name="procedure_export"),
     path("<str:code>/<str:revision>/release/", views.procedure_release, name="procedure_release"),

@@ -115,6 +115,7 @@ ACTIONS: Mapping[str, Action] = {
     # Procedures
     "jobs:procedure_list": reads(EVERYONE),
     "jobs:procedure": reads(EVERYONE),
+    "jobs:procedure_compare": reads(EVERYONE),
     "jobs:procedure_export": reads(EVERYONE),
     "jobs:procedure_bring_in": fills(LEADS),
     "jobs:procedure_release": fills(LEADS),

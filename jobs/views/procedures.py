@@ -6,9 +6,10 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from jobs.models import ProcedureRevision
+from jobs.models import Procedure, ProcedureRevision
 from jobs.procedures.bringing_in import export_procedure
 from jobs.procedures.bringing_page import Ask, bringing_page
+from jobs.procedures.compare_page import compare_page
 from jobs.procedures.file.rows import data_of
 from jobs.procedures.forms import BringInForm
 from jobs.procedures.list_page import procedure_list_page
@@ -78,6 +79,14 @@ def procedure_bring_in(request: HttpRequest) -> HttpResponse:
     messages.success(request, page.said)
     name = "jobs:procedure_release" if page.ask is Ask.RELEASE else "jobs:procedure"
     return redirect(name, page.saved.procedure.code, page.saved.revision)
+
+
+@allowed("jobs:procedure_compare")
+def procedure_compare(request: HttpRequest, code: str) -> HttpResponse:
+    """What one revision changes against another; prints."""
+    found = get_object_or_404(Procedure, code=code)
+    page = compare_page(found, old=request.GET.get("old", ""), new=request.GET.get("new", ""))
+    return render(request, "jobs/procedure_compare.html", {"page": page})
 
 
 @allowed("jobs:procedure_export")

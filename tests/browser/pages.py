@@ -125,6 +125,7 @@ def _desk(site: Site) -> dict[str, list[Any]]:
         "jobs:money": [(1001,), (1002,)],
         "jobs:procedure": [("FC-210", "B"), DRAFT_PROCEDURE],
         "jobs:procedure_bring_in": [],
+        "jobs:procedure_compare": [("FC-210",), DRAFT_PROCEDURE[:1]],
         "jobs:procedure_list": [],
         "jobs:procedure_release": [DRAFT_PROCEDURE],
         "jobs:trace": [(), "?instrument=TW-1&tester_set=65&tester_read=50"],

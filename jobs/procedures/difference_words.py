@@ -1,0 +1,168 @@
+"""What changed between two revisions, in the trade's words: limits old to new, lists line by line."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from difflib import SequenceMatcher
+from typing import Any
+
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
+from jobs.limits import parsed
+from jobs.models.procedures import Checkpoint, Operation, Procedure, ProcedureRevision
+from jobs.procedures.differences import ChangeKind, Differences, FieldChange, ItemChange
+from jobs.procedures.field_words import field_label, value_lines
+from jobs.procedures.file.data import OperationData
+from jobs.procedures.limit_change import WORDS, limit_change
+from shop.engineering.quantities import QuantityError
+from shop.models import ShopSettings
+
+LIMIT_KEYS = frozenset({"limit", "equal", "angle", "agree"})
+KIND_WORDS = {
+    ChangeKind.ADDED: gettext_lazy("added"),
+    ChangeKind.REMOVED: gettext_lazy("removed"),
+    ChangeKind.CHANGED: gettext_lazy("changed"),
+    ChangeKind.MOVED: gettext_lazy("moved"),
+}
+
+
+@dataclass(frozen=True)
+class TextLine:
+    """One line of a text: taken out, put in, or there before and after."""
+
+    sign: str
+    text: str
+
+    @property
+    def is_old(self) -> bool:
+        return self.sign == "-"
+
+    @property
+    def is_new(self) -> bool:
+        return self.sign == "+"
+
+
+@dataclass(frozen=True)
+class FieldWords:
+    """One field: what stood there, what stands there now; `verdict` for a limit: tighter, looser, moved."""
+
+    label: str
+    old: str = ""
+    new: str = ""
+    verdict: str = ""
+    lines: tuple[TextLine, ...] = ()
+
+    def __str__(self) -> str:
+        """On one line, as for a gate or a paper."""
+        if self.lines:
+            changed = "; ".join(f"{line.sign} {line.text}" for line in self.lines if line.sign != " ")
+            return f"{self.label}: {changed}"
+        said = f"{self.label}: {self.old or '–'} → {self.new or '–'}"
+        return f"{said} ({self.verdict})" if self.verdict else said
+
+
+@dataclass(frozen=True)
+class ItemWords:
+    """An operation or a checkpoint with what became of it."""
+
+    change: ItemChange
+    fields: tuple[FieldWords, ...]
+    inside: tuple["ItemWords", ...] = ()
+
+    @property
+    def code(self) -> str:
+        return self.change.code
+
+    @property
+    def title(self) -> str:
+        return self.change.title
+
+    @property
+    def kind(self) -> str:
+        return self.change.kind.value
+
+    @property
+    def kind_words(self) -> str:
+        words = str(KIND_WORDS[self.change.kind])
+        if self.change.is_moved and self.change.kind is ChangeKind.CHANGED:
+            return _("%(words)s and moved") % {"words": words}
+        return words
+
+
+@dataclass(frozen=True)
+class DifferenceWords:
+    """All of it."""
+
+    fields: tuple[FieldWords, ...]
+    operations: tuple[ItemWords, ...]
+
+    @property
+    def is_empty(self) -> bool:
+        return not self.fields and not self.operations
+
+    def of(self, code: str) -> ItemWords | None:
+        return next((item for item in self.operations if item.code == code), None)
+
+
+def difference_words(found: Differences, *, settings: ShopSettings) -> DifferenceWords:
+    """The differences of two revisions in words; the revision's own name is no difference."""
+    head = [change for change in found.fields if change.key != "revision"]
+    return DifferenceWords(
+        tuple(_field(change, settings, ProcedureRevision, Procedure) for change in head),
+        tuple(_item(change, settings) for change in found.operations),
+    )
+
+
+def _item(change: ItemChange, settings: ShopSettings) -> ItemWords:
+    rows = (Operation,) if isinstance(change.new or change.old, OperationData) else (Checkpoint,)
+    fields = tuple(_field(each, settings, *rows) for each in change.fields)
+    inside = tuple(_item(each, settings) for each in change.inside)
+    if change.kind in {ChangeKind.ADDED, ChangeKind.REMOVED}:
+        fields = tuple(_whole(change, settings))
+    return ItemWords(change, fields, inside)
+
+
+def _field(change: FieldChange, settings: ShopSettings, *rows: Any) -> FieldWords:
+    label = field_label(change.key, *rows)
+    old, new = value_lines(change.key, change.old), value_lines(change.key, change.new)
+    if change.key in LIMIT_KEYS:
+        return FieldWords(label, " ".join(old), " ".join(new), _verdict(change, settings))
+    if max(len(old), len(new)) > 1 or isinstance(change.new, list | tuple | dict):
+        return FieldWords(label, lines=tuple(_text_lines(old, new)))
+    return FieldWords(label, " ".join(old), " ".join(new))
+
+
+def _verdict(change: FieldChange, settings: ShopSettings) -> str:
+    """Whether a limit became tighter or looser; nothing where one of the two cannot be read."""
+    try:
+        old, new = parsed(str(change.old or ""), settings), parsed(str(change.new or ""), settings)
+    except QuantityError:
+        return ""
+    if old is None or new is None:
+        return _("a limit where there was none") if old is None else _("no limit any more")
+    return str(WORDS[limit_change(old, new)])
+
+
+def _text_lines(old: tuple[str, ...], new: tuple[str, ...]) -> Iterator[TextLine]:
+    for tag, a, b, c, d in SequenceMatcher(a=old, b=new, autojunk=False).get_opcodes():
+        if tag == "equal":
+            yield from (TextLine(" ", line) for line in old[a:b])
+        else:
+            yield from (TextLine("-", line) for line in old[a:b])
+            yield from (TextLine("+", line) for line in new[c:d])
+
+
+def _whole(change: ItemChange, settings: ShopSettings) -> Iterator[FieldWords]:
+    """What was added or removed, in a few lines: limits of a checkpoint, checkpoints of an operation."""
+    item: Any = change.new or change.old
+    sign = "+" if change.new else "-"
+    inside = getattr(item, "checkpoints", ())
+    if inside:
+        lines = tuple(TextLine(sign, f"{c.code} {c.title} {c.limit}".strip()) for c in inside)
+        yield FieldWords(field_label("checkpoints"), lines=lines)
+    for key in ("kind", "limit", "equal", "angle", "joint", "go", "shows", "criteria"):
+        value = getattr(item, key, None)
+        text = "; ".join(value_lines(key, value)) if value else ""
+        if text:
+            label = field_label(key, Checkpoint)
+            yield FieldWords(label, new=text) if change.new else FieldWords(label, old=text)
