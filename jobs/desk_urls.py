@@ -2,12 +2,13 @@
 
 from django.urls import path
 
-from jobs.views import desk_entry, floor, job, job_list, job_open, lead, papers, placing, trace, week
+from jobs.views import desk_entry, floor, job, job_list, job_open, lead, lots, papers, placing, trace, week
 
 urlpatterns = [
     path("floor/", floor.floor, name="floor"),
     path("week/", week.week, name="week"),
     path("trace/", trace.trace, name="trace"),
+    path("lots/", lots.lots, name="lots"),
     path("witness/", lead.witness_queue, name="witness_queue"),
     path("q/<int:number>/<str:code>/", job.qr, name="qr"),
     path("jobs/", job_list.job_list, name="job_list"),

@@ -71,6 +71,11 @@ class PickInstrument:
         return tuple(c for c in self.choices if not c.is_usable)
 
     @property
+    def able(self) -> str:
+        """The numbers of those that may be used."""
+        return ", ".join(c.row.code for c in self.usable)
+
+    @property
     def shows_others(self) -> bool:
         """Whether the one that is picked is among the others."""
         return any(c.row.code == self.value for c in self.others)

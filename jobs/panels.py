@@ -16,6 +16,8 @@ from jobs.record import CheckpointStanding, CheckState, JobRecord
 from shop.engineering.limits import Limits
 from shop.models import Instrument
 
+SIDES = "both"
+
 
 @dataclass(frozen=True)
 class Typed:
@@ -76,6 +78,16 @@ class Panel:
     @property
     def is_photo(self) -> bool:
         return self.checkpoint.kind == CheckpointKind.PHOTO
+
+    @property
+    def side(self) -> str:
+        """The side of the car that this is about; a pair is about both, each with a reading of its own."""
+        return SIDES if self.checkpoint.kind == CheckpointKind.PAIR else self.checkpoint.side
+
+    @property
+    def side_words(self) -> str:
+        """The side in words, always."""
+        return _("left and right") if self.side == SIDES else str(self.checkpoint.get_side_display())
 
     @property
     def takes_reading(self) -> bool:

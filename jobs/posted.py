@@ -1,16 +1,19 @@
 """An entry as a form posts it: its identity, what its sender saw, its payload in fields `p_…`."""
 
 import datetime as dt
+from dataclasses import replace
 from uuid import UUID
 
 from django.http import HttpRequest
 from django.utils.translation import gettext as _
 
 from jobs.bad_input import BadInput
-from jobs.recording import FloorEntry
+from jobs.recording import APART, FloorEntry
 from shop.models import Person
 
 PREFIX = "p_"
+# An instrument whose number was typed or scanned goes before the one that was picked from the list.
+BY_NUMBER = ("instrument", "angle_instrument")
 MOST_CHARACTERS = 4000
 MOST_FIELDS = 60
 # Says who signed beside the signer. Whoever confirms that person's PIN puts it in, no form may.
@@ -39,6 +42,14 @@ def posted_entry(
     )
 
 
+def apart(sent: FloorEntry) -> FloorEntry:
+    """What touches no evidence goes in beside it: a subject of its own, that nobody can be overtaken on."""
+    if sent.kind not in APART:
+        return sent
+    code = sent.subject.partition("/")[0]
+    return replace(sent, subject=f"{code}/{sent.kind}/{sent.id.hex[:12]}"[:40], saw=None)
+
+
 def _identity(request: HttpRequest, name: str) -> UUID:
     try:
         return UUID(request.POST.get(name, ""))
@@ -52,6 +63,10 @@ def _payload(request: HttpRequest) -> dict[str, str]:
     fields = {
         name.removeprefix(PREFIX): value for name, value in request.POST.items() if name.startswith(PREFIX)
     }
+    for name in BY_NUMBER:
+        typed = str(fields.pop(f"{name}_number", "")).strip()
+        if typed:
+            fields[name] = typed
     if len(fields) > MOST_FIELDS:
         raise BadInput({"": _("The form has more fields than any of ours")})
     too_long = {

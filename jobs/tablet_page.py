@@ -3,7 +3,7 @@
 import datetime as dt
 import hashlib
 import uuid
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any
 from uuid import UUID
@@ -13,10 +13,13 @@ from django.utils.translation import gettext as _
 
 from jobs.gates import reasons_against_finishing, reasons_against_starting, reasons_against_work
 from jobs.instruments import all_instruments
-from jobs.models import Job, OperationState, ResultVerdict
+from jobs.kept_input import KeptInput
+from jobs.models import Job, Nonconformance, OperationState, ResultVerdict, WorkNote
 from jobs.panels import Panel, Typed, build_panels
 from jobs.reasons import Reason
 from jobs.record import JobRecord, OperationStanding
+from jobs.recording.cautions import are_seen
+from jobs.work_time import OperationWork, work_of
 from shop.models import StreamHead, Turn
 
 
@@ -29,8 +32,10 @@ class OperationPage:
     turn: Turn
     now: dt.datetime
     panels: tuple[Panel, ...]
+    work: OperationWork
     at: str
     typed: Typed | None = None
+    is_held: bool = False
 
     @property
     def job(self) -> Job:
@@ -57,6 +62,21 @@ class OperationPage:
     @property
     def is_in_work(self) -> bool:
         return self.operation.state == OperationState.IN_WORK
+
+    @property
+    def is_at_work(self) -> bool:
+        """Whether the time of whoever has the turn runs here."""
+        return self.work.time.is_at_work(self.turn.person)
+
+    @property
+    def told(self) -> tuple[WorkNote, ...]:
+        """What the shift before has to say to whoever has the turn."""
+        return self.work.told_to(self.turn.person)
+
+    @property
+    def kept(self) -> KeptInput | None:
+        """What was typed and could not be recorded, to be carried along."""
+        return KeptInput(self.job.number, self.code, self.typed) if self.typed else None
 
     @property
     def is_hold_point(self) -> bool:
@@ -86,7 +106,8 @@ class OperationPage:
         """The section shown first: where something was just entered, else the first thing to be done."""
         if self.typed:
             return self.typed.code
-        if self.at and (self.at == self.code or any(p.code == self.at for p in self.panels)):
+        known = {self.code, *(p.code for p in self.panels)}
+        if self.at in known:
             return self.at
         if self.is_waiting:
             return self.code
@@ -123,10 +144,9 @@ class OperationPage:
         return _("Job %(number)d") % {"number": self.job.number}
 
     @property
-    def has_open_problem(self) -> bool:
-        return any(
-            n.job_operation_id == self.operation.job_operation.pk for n in self.record.open_nonconformances
-        )
+    def open_problems(self) -> tuple[Nonconformance, ...]:
+        here = self.operation.job_operation.pk
+        return tuple(n for n in self.record.open_nonconformances if n.job_operation_id == here)
 
     @property
     def bad_panels(self) -> tuple[Panel, ...]:
@@ -142,7 +162,20 @@ def operation_page(
     if operation is None:
         return None
     panels = build_panels(record, operation.checkpoints, instruments=all_instruments(), typed=typed, now=now)
-    return OperationPage(record, operation, turn, now, panels, at, typed)
+    work = work_of(operation, now=now)
+    page = OperationPage(record, operation, turn, now, panels, work, at, typed)
+    return replace(page, is_held=True) if _is_held(page) else page
+
+
+def _is_held(page: OperationPage) -> bool:
+    """Whether the cautions are to be read in this turn before anything can be recorded."""
+    operation = page.operation
+    can_be_worked_on = page.is_in_work or (page.is_waiting and not page.against_starting)
+    if not operation.operation.cautions or not can_be_worked_on:
+        return False
+    day = page.now.astimezone(page.record.zone).date()
+    row, settings = operation.job_operation, page.record.settings
+    return not are_seen(row, page.turn.person_id, page.turn, on=day, settings=settings)
 
 
 def operation_etag(job: Job, code: str, *, turn: Turn, now: dt.datetime, at: str) -> str:

@@ -2,14 +2,16 @@
 
 from django.urls import path
 
-from jobs.views import tablet
+from jobs.views import bay, tablet, tablet_asides
 
 urlpatterns = [
-    path("", tablet.tablet, name="tablet"),
-    path("turn/", tablet.tablet_turn, name="tablet_turn"),
-    path("turn/end/", tablet.tablet_turn_end, name="tablet_turn_end"),
+    path("", bay.tablet, name="tablet"),
+    path("turn/", bay.tablet_turn, name="tablet_turn"),
+    path("turn/end/", bay.tablet_turn_end, name="tablet_turn_end"),
+    path("stop/", tablet_asides.tablet_stop, name="tablet_stop"),
     path("<int:number>/entries/", tablet.tablet_entry, name="tablet_entry"),
     path("<int:number>/<str:code>/", tablet.tablet_operation, name="tablet_operation"),
     path("<int:number>/<str:code>/thresholds/", tablet.tablet_thresholds, name="tablet_thresholds"),
-    path("<int:number>/<str:code>/problem/", tablet.tablet_problem, name="tablet_problem"),
+    path("<int:number>/<str:code>/problem/", tablet_asides.tablet_problem, name="tablet_problem"),
+    path("<int:number>/<str:code>/pause/", tablet_asides.tablet_pause, name="tablet_pause"),
 ]

@@ -81,6 +81,7 @@ ACTIONS: Mapping[str, Action] = {
     "jobs:car_assign": takes(LEADS),
     "jobs:car_take_off": takes(LEADS),
     "jobs:trace": reads(EVERYONE),
+    "jobs:lots": reads(EVERYONE),
     "jobs:witness_queue": reads(EVERYONE),
     "jobs:qr": reads(ANYBODY),
     "jobs:job_list": reads(EVERYONE),
@@ -132,6 +133,8 @@ ACTIONS: Mapping[str, Action] = {
     "jobs:tablet_operation": reads(TABLET, Sees.ITS_BAY),
     "jobs:tablet_thresholds": reads(TABLET, Sees.ITS_BAY),
     "jobs:tablet_problem": reads(TABLET, Sees.ITS_BAY),
+    "jobs:tablet_stop": reads(TABLET),
+    "jobs:tablet_pause": reads(TABLET, Sees.ITS_BAY),
     # The parts counter
     "parts:order_list": reads(EVERYONE),
     "parts:order_open": fills(COUNTER),

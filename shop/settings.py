@@ -191,6 +191,7 @@ CELERY_WORKER_HIJACK_ROOT_LOGGER = False
 CELERY_TIMEZONE = TIME_ZONE
 CELERY_BEAT_SCHEDULE = {
     "sweep": {"task": "documents.sweep", "schedule": 5.0, "options": {"expires": 5.0}},
+    "turns": {"task": "jobs.close_what_was_left", "schedule": 600.0, "options": {"expires": 600.0}},
 }
 
 LOGGING = {

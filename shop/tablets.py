@@ -1,22 +1,26 @@
 """The tablets of the bays: which browser is one, and who has their turn at it.
 
 A tablet's credential says where it stands, and only its hash is kept. A person's turn is another thing:
-begun by name and PIN, ended by hand, by the next person's turn, or when the tablet is revoked.
+begun by name and PIN, ended by hand, by the next person's turn, or when the tablet is revoked. One that was
+left open overnight lapses: whoever sees it next day finds it ended at the end of the working day.
 """
 
 import datetime as dt
 import secrets
+from zoneinfo import ZoneInfo
 
 from django.conf import settings
 from django.db import transaction
+from django.db.models import Max
 from django.http import HttpRequest, HttpResponse
 from django.middleware.csrf import rotate_token
 from django.utils.translation import gettext as _
 
 from shop.canonical import sha256_of
 from shop.events import append
-from shop.models import Bay, Person, Tablet, Turn
+from shop.models import Bay, Entry, Person, ShopSettings, Tablet, Turn
 from shop.pins import confirm_pin
+from shop.working_time import closing_of
 
 COOKIE = "tablet"
 SALT = "shop.tablets"
@@ -82,6 +86,32 @@ def turn_of(tablet: Tablet) -> Turn | None:
     return Turn.objects.select_related("person", "tablet__bay").filter(tablet=tablet, ended_at=None).first()
 
 
+def turn_seen(tablet: Tablet, *, now: dt.datetime) -> Turn | None:
+    """The turn that somebody has at the tablet today; one left open overnight is ended."""
+    turn = turn_of(tablet)
+    if turn is not None and end_lapsed(turn, now=now):
+        return None
+    return turn
+
+
+def end_lapsed(turn: Turn, *, now: dt.datetime) -> bool:
+    """End a turn that was begun on an earlier day, as of the end of that day's work."""
+    settings = ShopSettings.current()
+    if settings.day_at(turn.started_at) >= settings.day_at(now):
+        return False
+    _end(turn, at=left_at(turn.person_id, turn.started_at, settings=settings), now=now)
+    return True
+
+
+def left_at(person_id: int, since: dt.datetime, *, settings: ShopSettings) -> dt.datetime:
+    """When somebody left who never said so: as the shop closed that day, or at their last entry after."""
+    zone, day = ZoneInfo(settings.zone), settings.day_at(since)
+    midnight = dt.datetime.combine(day + dt.timedelta(days=1), dt.time(0), zone)
+    signed = Entry.objects.filter(signer=person_id, received_at__gte=since, received_at__lt=midnight)
+    closing = closing_of(day, hours=settings.hours, zone=zone)
+    return max(m for m in (since, closing, signed.aggregate(last=Max("received_at"))["last"]) if m)
+
+
 def begin_turn(tablet: Tablet, person: Person, pin: str, *, now: dt.datetime, address: str = "") -> Turn:
     """Begin a person's turn; whoever had theirs before is signed out.
 
@@ -104,11 +134,15 @@ def rotate(request: HttpRequest) -> None:
     rotate_token(request)
 
 
-@transaction.atomic
 def end_turn(turn: Turn, *, now: dt.datetime) -> None:
     """End a turn; ending it twice changes nothing."""
-    if Turn.objects.filter(pk=turn.pk, ended_at=None).update(ended_at=now):
-        turn.ended_at = now
+    _end(turn, at=now, now=now)
+
+
+@transaction.atomic
+def _end(turn: Turn, *, at: dt.datetime, now: dt.datetime) -> None:
+    if Turn.objects.filter(pk=turn.pk, ended_at=None).update(ended_at=at):
+        turn.ended_at = at
         _tell("turn.ended", turn.tablet, turn.person, now)
 
 

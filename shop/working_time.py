@@ -45,3 +45,18 @@ def after_working_minutes(start: dt.datetime, minutes: int, *, hours: Hours, zon
                 return (begin + left).astimezone(zone)
             left -= end - begin
     raise NoWorkingHoursError("the shop's working hours are empty")
+
+
+def working_minutes(start: dt.datetime, end: dt.datetime, *, hours: Hours, zone: ZoneInfo) -> int:
+    """Whole working minutes from one moment to another."""
+    first, last = start.astimezone(zone).date(), end.astimezone(zone).date()
+    windows = (
+        w for n in range((last - first).days + 1) for w in _windows(first + dt.timedelta(n), hours, zone)
+    )
+    parts = (min(closes, end) - max(opens, start) for opens, closes in windows)
+    return int(sum((p for p in parts if p > dt.timedelta()), dt.timedelta()).total_seconds() // 60)
+
+
+def closing_of(day: dt.date, *, hours: Hours, zone: ZoneInfo) -> dt.datetime | None:
+    """When the shop closes on a day; None where it does not open on it."""
+    return max((end for _begin, end in _windows(day, hours, zone)), default=None)

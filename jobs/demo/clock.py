@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from zoneinfo import ZoneInfo
 
 from shop.models import ShopSettings
-from shop.working_time import after_working_minutes
+from shop.working_time import after_working_minutes, closing_of, working_minutes
 
 
 @dataclass
@@ -21,6 +21,12 @@ class WorkClock:
             self.at, minutes, hours=self.settings.hours, zone=ZoneInfo(self.settings.zone)
         )
         return self.at
+
+    def left_today(self) -> int:
+        """The working minutes that the day has left."""
+        zone, hours = ZoneInfo(self.settings.zone), self.settings.hours
+        closing = closing_of(self.settings.day_at(self.at), hours=hours, zone=zone)
+        return working_minutes(self.at, closing, hours=hours, zone=zone) if closing else 0
 
     def begin_with(self, minutes: int) -> None:
         """Wait for the next morning where the day has not that many minutes left."""
@@ -55,6 +61,10 @@ class LateClock(WorkClock):
     def work(self, minutes: int) -> dt.datetime:
         self.at += self.step
         return self.at
+
+    def left_today(self) -> int:
+        """As many as are asked for."""
+        return 24 * 60
 
     def begin_with(self, minutes: int) -> None:
         """It is today already."""

@@ -18,7 +18,17 @@ from jobs.standing import CheckpointStanding, OperationStanding
 from shop.models import Entry, Event, Outcome, ShopSettings, StreamHead
 
 # Rows that a loaded record does not hold, or that whoever asks for it has read already.
-NOT_HELD = frozenset({"shop.entry", "jobs.photo", "jobs.job"})
+NOT_HELD = frozenset(
+    {
+        "shop.entry",
+        "jobs.photo",
+        "jobs.job",
+        "jobs.bookedtime",
+        "jobs.cautionseen",
+        "jobs.worknote",
+        "jobs.lotuse",
+    }
+)
 READ_ANEW = frozenset({"jobs.joboperation", "jobs.result", "jobs.reopening", "jobs.acceptance"})
 
 Named = Mapping[str, set[str]]

@@ -12,10 +12,11 @@ from PIL import Image, ImageDraw
 
 from jobs.demo.clock import WorkClock
 from jobs.demo.kept_record import KeptRecord
-from jobs.models import CheckpointKind, Flag, Job, Proves
+from jobs.models import BookedTime, CheckpointKind, Flag, Job, Proves
 from jobs.pictures import store_picture
 from jobs.record import CheckpointStanding, JobRecord, OperationStanding
 from jobs.recording import FloorEntry, record_entry
+from jobs.recording.cautions import HELD
 from shop.entries import Answer
 from shop.models import Person, ShopSettings, SignedHow
 
@@ -23,6 +24,8 @@ from shop.models import Person, ShopSettings, SignedHow
 HOT_WORK_MINUTES = 90
 # So that entries of one operation do not all have one time.
 BETWEEN_READINGS = 2
+END_OF_SHIFT = "End of shift"
+BACK = "Back to their own work"
 
 
 class NotAcceptedError(RuntimeError):
@@ -42,6 +45,8 @@ class Player:
     made: int = 0
     seen: dict[str, uuid.UUID] = field(default_factory=dict)
     kept: KeptRecord = field(default_factory=KeptRecord)
+    cautions: dict[str, bool] = field(default_factory=dict)
+    acknowledged: set[tuple[str, int, dt.date]] = field(default_factory=set)
 
     @property
     def record(self) -> JobRecord:
@@ -64,7 +69,7 @@ class Player:
             if not standing.checkpoint.at_ride_height:
                 self.read(standing)
         left = operation.operation.standard_minutes - BETWEEN_READINGS * len(operation.checkpoints)
-        self.clock.work(max(left, 5))
+        self.work_on(operation, max(left, 5))
         finisher = self._who(self._parts(operation.code)["finishes"])
         self.send("finish", operation.code, finisher, SignedHow.PIN)
         if any(s.proves(Proves.RIDE_HEIGHT) for s in operation.checkpoints):
@@ -74,6 +79,17 @@ class Player:
         if operation.does(Flag.HOT_WORK):
             self.clock.begin_with(HOT_WORK_MINUTES + self._watch_minutes)
         self.send("start", operation.code, self._who(self._parts(operation.code)["starts"]), SignedHow.TURN)
+
+    def work_on(self, operation: OperationStanding, minutes: int) -> None:
+        """Minutes of work; what does not fit into the day is gone on with in the morning."""
+        worker, today = self._who(self._parts(operation.code)["starts"]), self.clock.left_today()
+        while 0 < today < minutes:
+            self.clock.work(today)
+            self._apart("pause", operation.code, worker, {"reason": END_OF_SHIFT})
+            self.clock.work(1)
+            self._apart("resume", operation.code, worker)
+            minutes, today = minutes - today, self.clock.left_today()
+        self.clock.work(minutes)
 
     def some_of(
         self, code: str, *, through: str, bad: Container[str] = (), without: Container[str] = ()
@@ -107,12 +123,18 @@ class Player:
         is_witness = standing.checkpoint.kind == CheckpointKind.WITNESS
         kind = "witness" if is_witness else "reading"
         how = SignedHow.PIN if is_witness else SignedHow.TURN
-        return self.send(kind, standing.job_operation.operation.code, who, how, payload)
+        code = standing.job_operation.operation.code
+        answer = self.send(kind, code, who, how, payload)
+        if how == SignedHow.TURN and who != self._who(self._parts(code)["starts"]):
+            self._back_to_own_work(code, who)
+        return answer
 
     def send(
         self, kind: str, subject: str, who: Person, how: str, payload: dict[str, Any] | None = None
     ) -> Answer:
         """Record an entry with an identity of its own; the same in every loading."""
+        if how == SignedHow.TURN and kind in HELD:
+            self._read_cautions(subject.partition("/")[0], who)
         self.made += 1
         sent = FloorEntry(
             id=uuid.uuid5(uuid.NAMESPACE_OID, f"{self.job.number}/{self.made}"),
@@ -129,6 +151,26 @@ class Player:
             raise NotAcceptedError(f"{self.job.number} {subject} {kind} {payload}: {answer.data}")
         self.seen[subject] = sent.id
         return answer
+
+    def _apart(self, kind: str, code: str, who: Person, payload: dict[str, Any] | None = None) -> None:
+        """What does not touch the evidence has a subject of its own."""
+        self.send(kind, f"{code}/{kind}/{self.made}", who, SignedHow.TURN, payload)
+
+    def _read_cautions(self, code: str, who: Person) -> None:
+        """Once by each on every day that they work where there are some."""
+        if not self.cautions:
+            self.cautions = {o.code: bool(o.operation.cautions) for o in self.record.operations}
+        key = (code, who.pk, self.clock.settings.day_at(self.clock.at))
+        if self.cautions.get(code) and key not in self.acknowledged:
+            self.acknowledged.add(key)
+            self._apart("cautions_seen", code, who)
+
+    def _back_to_own_work(self, code: str, who: Person) -> None:
+        """Whoever only looked in with a reading is not booked on."""
+        if BookedTime.objects.filter(
+            job_operation__job=self.job, job_operation__operation__code=code, person=who, ended_at=None
+        ).exists():
+            self._apart("pause", code, who, {"reason": BACK})
 
     @property
     def _watch_minutes(self) -> int:

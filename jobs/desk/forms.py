@@ -51,7 +51,9 @@ class EntryForm(forms.Form):
         initial: Mapping[str, Any] | None = None,
         second: bool = False,
     ) -> None:
-        self.key = "-".join(part for part in (self.kind, subject.replace(".", "-"), key) if part)
+        self.key = "-".join(
+            part for part in (self.kind, subject.replace(".", "-").replace("/", "-"), key) if part
+        )
         super().__init__(
             data, initial=dict(initial or {}), auto_id=f"{self.key}-%s", use_required_attribute=False
         )

@@ -106,6 +106,16 @@ WORDS: Mapping[str, Callable[[Data], str]] = {
     "document.issued": lambda d: _("A paper was made: issue %(issue)s") % {"issue": d.get("issue")},
     "document.failed": lambda d: _("A paper could not be made: issue %(issue)s") % {"issue": d.get("issue")},
     "photo.recorded": lambda d: _("A photo was taken"),
+    "time.began": lambda d: _("At work on %(code)s") % {"code": d.get("operation")},
+    "time.ended": lambda d: _("Left %(code)s") % {"code": d.get("operation")},
+    "time.corrected": lambda d: _("Time at %(code)s was set right") % {"code": d.get("operation")},
+    "note.written": lambda d: _("A note was written at %(code)s") % {"code": d.get("operation")},
+    "note.handed_over": lambda d: _("%(code)s was handed over") % {"code": d.get("operation")},
+    "lot.used": lambda d: (
+        _("At %(code)s lot %(lot)s was used: %(what)s")
+        % {"code": d.get("operation"), "lot": d.get("lot"), "what": d.get("what")}
+    ),
+    "cautions.seen": lambda d: _("The cautions of %(code)s were read") % {"code": d.get("operation")},
     "entry.refused": lambda d: (
         _("At %(code)s this was refused: %(kind)s") % {"code": d.get("subject"), "kind": d.get("kind")}
     ),
@@ -126,6 +136,13 @@ TOLD_BY_THEIR_CHANGES = (
     "disposition",
     "rework_checked",
     "accept_close",
+    "cautions_seen",
+    "lot",
+    "note",
+    "pause",
+    "resume",
+    "hand_over",
+    "time_correction",
     *MONEY_ENTRIES,
     "override",
     "move",

@@ -13,12 +13,14 @@ from jobs.desk.forms import EntryForm, FinishForm, LoosenForm, PassHoldPointForm
 from jobs.desk.numbers_behind import Numbers, explanation_of, numbers_behind
 from jobs.desk.panel import Against, Problem, acceptance_form, against, problems
 from jobs.desk.readings import ReadingForm, WitnessForm
+from jobs.desk.time_forms import BookedRow, booked_rows
 from jobs.gates import reasons_against_finishing, reasons_against_starting, reasons_against_work
 from jobs.instruments import all_instruments
 from jobs.models import CheckpointKind, Job, OperationState, Override, Result
 from jobs.panels import Panel, build_panels
 from jobs.record import CheckpointStanding, CheckState, JobRecord, OperationStanding
 from jobs.recording.signing import WORKING_ROLES
+from jobs.work_time import OperationWork, work_of
 from shop.models import Person, Role, Skill
 
 READING_FORMS: Mapping[str, type[ReadingForm]] = {
@@ -221,6 +223,15 @@ class DeskOperation:
         worked = self.viewer.pk in self.record.workers(self.operation.code)
         may = self.viewer.is_lead and not worked
         return PassHoldPointForm(self.record, self.operation.code) if may else None
+
+    @cached_property
+    def work(self) -> OperationWork:
+        """Time, notes and lots."""
+        return work_of(self.operation, now=self.now)
+
+    @cached_property
+    def booked(self) -> tuple[BookedRow, ...]:
+        return booked_rows(self.record, self.operation, self.work, viewer=self.viewer)
 
     @property
     def changes(self) -> tuple[Change, ...]:

@@ -16,6 +16,7 @@ from jobs.desk.condition_forms import CONDITION_FORMS
 from jobs.desk.forms import FORMS, EntryForm, FinishForm, PassHoldPointForm
 from jobs.desk.money_forms import MONEY_FORMS
 from jobs.desk.readings import ReadingForm, WitnessForm
+from jobs.desk.time_forms import TimeCorrectionForm
 from jobs.instruments import all_instruments
 from jobs.models import CheckpointKind, ResultVerdict
 from jobs.panels import build_panels
@@ -23,8 +24,16 @@ from jobs.record import JobRecord, OperationStanding
 from shop.entries import Answer
 from shop.models import Person
 
-FORM_OF_KIND = {
-    form.kind: form for form in (*FORMS, *MONEY_FORMS, *CHANGE_FORMS, *CONDITION_FORMS, *ADDITION_FORMS)
+FORM_OF_KIND: dict[str, type[EntryForm]] = {
+    form.kind: form
+    for form in (
+        *FORMS,
+        *MONEY_FORMS,
+        *CHANGE_FORMS,
+        *CONDITION_FORMS,
+        *ADDITION_FORMS,
+        TimeCorrectionForm,
+    )
 }
 
 
@@ -136,6 +145,7 @@ DONE = {
     "operation_repeat": gettext_noop("It is done once more before %(subject)s; it shows on the papers"),
     "omit": gettext_noop("%(subject)s does not apply to this car, in your name"),
     "omit_take_back": gettext_noop("%(subject)s is to be done"),
+    "time_correction": gettext_noop("The time is set right; what was booked stays beside it"),
     "move": gettext_noop("The car is where you said"),
     "release": gettext_noop("The car is released"),
 }

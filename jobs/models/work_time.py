@@ -107,7 +107,10 @@ class LotUse(models.Model):
         verbose_name = _("lot used")
         verbose_name_plural = _("lots used")
         ordering = ["job_operation", "pk"]
-        indexes = [models.Index(fields=["lot"], name="lot_found")]
+        indexes = [
+            models.Index(fields=["lot"], name="lot_found"),
+            models.Index(fields=["what"], name="lot_of_what"),
+        ]
 
     def __str__(self) -> str:
         return f"{self.what} {self.lot}"

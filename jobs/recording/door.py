@@ -13,16 +13,20 @@ from jobs.record import JobRecord
 from jobs.recording import (
     additions,
     authority,
+    cautions,
     changes,
     condition,
     extra_work,
     joints,
     leave,
+    lots,
+    notes,
     operations,
     payments,
     photos,
     problems,
     results,
+    time,
 )
 from jobs.recording.paper import require_paper_allowed
 from jobs.recording.plain import require_plain
@@ -37,6 +41,13 @@ KINDS: Mapping[str, Callable[[Work], dict[str, Any]]] = {
     "witness": results.witness,
     "photo": photos.photo,
     "loosen": joints.loosen,
+    "cautions_seen": cautions.cautions_seen,
+    "lot": lots.lot,
+    "note": notes.note,
+    "pause": time.pause,
+    "resume": time.resume,
+    "hand_over": time.hand_over,
+    "time_correction": time.time_correction,
     "problem": problems.problem,
     "disposition": problems.disposition,
     "rework_checked": problems.rework_checked,
@@ -68,6 +79,8 @@ PERSONAL: Mapping[str, frozenset[str]] = {
     "estimate_answer": frozenset({"given_by"}),
     "extra_work_answer": frozenset({"given_by"}),
 }
+# What stands beside the evidence and changes none of it.
+APART = frozenset({"cautions_seen", "lot", "note", "pause", "resume", "hand_over"})
 # What still comes when the car has been handed over.
 AFTER_RELEASE = frozenset({"photo", "payment"})
 
@@ -125,6 +138,7 @@ def record_entry(
         if not sent.signer.is_active and sent.signed_how != SignedHow.LINK:
             raise Refused(_("%(name)s does not work here any more") % {"name": sent.signer})
         work = Work(record, sent.subject, entry, sent.signer, now, sent.payload)
+        cautions.require_seen(work)
         require_paper_allowed(work, sent.kind)
         return handler(work)
 

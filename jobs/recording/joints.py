@@ -5,6 +5,7 @@ from typing import Any
 from django.utils.translation import gettext as _
 
 from jobs.models import ReopeningCause
+from jobs.recording import time
 from jobs.recording.signing import require_worker
 from jobs.recording.undoing import witness_again
 from jobs.recording.work import Work, reopen
@@ -22,6 +23,7 @@ def loosen(work: Work) -> dict[str, Any]:
     reason = work.text("reason", what=_("Say why it was loosened"))
     reopen(work, standing.current, ReopeningCause.LOOSENED, reason)
     witness_again(work, standing)
+    time.go_on(work, work.operation)
     return {
         "checkpoint": standing.code,
         "state": standing.checkpoint.kind,

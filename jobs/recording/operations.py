@@ -6,6 +6,7 @@ from django.utils.translation import gettext as _
 
 from jobs.gates import reasons_against_finishing, reasons_against_starting
 from jobs.models import Flag, OperationState, Stands
+from jobs.recording import time
 from jobs.recording.signing import require_lead, require_pin, require_worker
 from jobs.recording.undoing import hot_work_done
 from jobs.recording.work import Work, refuse_for, set_stands, set_state
@@ -26,6 +27,7 @@ def start(work: Work) -> dict[str, Any]:
         _("%(code)s may not be started yet") % {"code": operation.code},
     )
     set_state(work, operation, OperationState.IN_WORK)
+    time.begin(work, operation)
     if operation.does(Flag.STOPS_ROLLING):
         set_stands(work, Stands.ON_STANDS)
     elif operation.does(Flag.MOVES_CAR):
@@ -58,6 +60,7 @@ def finish(work: Work) -> dict[str, Any]:
         _("%(code)s may not be finished yet") % {"code": operation.code},
     )
     set_state(work, operation, OperationState.FINISHED)
+    time.close_all(work, operation)
     if operation.does(Flag.ONTO_WHEELS):
         set_stands(work, Stands.ON_WHEELS)
     return {"state": OperationState.FINISHED}

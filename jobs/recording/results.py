@@ -22,6 +22,7 @@ from jobs.models import (
 from jobs.questions import Judged
 from jobs.read_again import too_close_before
 from jobs.record import CheckpointStanding, CheckState, OperationStanding
+from jobs.recording import time
 from jobs.recording.signing import require_inspector, require_other_than, require_pin, require_worker
 from jobs.recording.undoing import hot_work_done, witness_again
 from jobs.recording.work import Work, close_reworked, open_nonconformance, refuse_for, set_state
@@ -48,7 +49,9 @@ def reading(work: Work) -> dict[str, Any]:
     )
     if kind == CheckpointKind.PHOTO:
         _require_photo(work)
-    return _save(work, operation, standing, judged, reason)
+    told = _save(work, operation, standing, judged, reason)
+    time.go_on(work, operation)
+    return told
 
 
 def witness(work: Work) -> dict[str, Any]:

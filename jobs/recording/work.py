@@ -54,10 +54,14 @@ class Work:
 
     @property
     def operation(self) -> OperationStanding:
-        """The operation that the entry is about; refused where the job has none of that code."""
-        found = self.record.find(self.subject)
+        """The operation that the entry is about; refused where the job has none of that code.
+
+        What does not touch the evidence, such as a note, has a subject of its own under the operation's.
+        """
+        code = self.subject.partition("/")[0]
+        found = self.record.find(code)
         if found is None:
-            raise Refused(_("This job has no operation %(code)s") % {"code": self.subject})
+            raise Refused(_("This job has no operation %(code)s") % {"code": code})
         return found
 
     def checkpoint(self, field: str = "checkpoint") -> CheckpointStanding:

@@ -2,20 +2,26 @@
 
 from collections.abc import Iterable
 
-from django.db.models import Max
+from django.db.models import Max, Q
 
 from shop.documents.models import Document
 from shop.models import Event
 
-# Asking for a paper and handing it out are in the record as well, but change nothing that it says.
-PAPERS_OWN = "document."
+# Asking for a paper and handing it out are in the record as well, but change nothing that one says;
+# nor does who was at work when, and what they told each other.
+SAID_BY_NONE = (
+    Q(kind__startswith="document.")
+    | Q(kind__startswith="time.")
+    | Q(kind__startswith="note.")
+    | Q(kind__in=[f"entry.{kind}" for kind in ("pause", "resume", "hand_over", "note", "time_correction")])
+)
 
 
 def last_change(streams: Iterable[str]) -> dict[str, int]:
     """The newest event of each stream that a paper about it could show."""
     return dict(
         Event.objects.filter(stream__in=set(streams))
-        .exclude(kind__startswith=PAPERS_OWN)
+        .exclude(SAID_BY_NONE)
         .order_by("stream")
         .values("stream")
         .annotate(top=Max("sequence"))

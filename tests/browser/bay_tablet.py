@@ -39,7 +39,11 @@ class BayTablet:
         if not links.count():
             self.page.get_by_text("All operations of this car").click()
         links.first.click()
-        self.section(code).wait_for(state="attached")
+        read = self.page.get_by_role("button", name="I have read this")
+        self.section(code).or_(read).first.wait_for(state="attached")
+        if read.count():
+            read.click()
+            self.section(code).wait_for(state="attached")
 
     def section(self, code: str) -> Locator:
         return self.page.locator(f'[data-checkpoint][id="{code}"]')

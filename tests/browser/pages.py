@@ -50,7 +50,15 @@ NO_PAGE = {
     "shop:tablet_redeem": "makes a device a tablet; answers a wrong code with the page it was typed at",
 }
 # Pages of a bay's tablet; nobody sees them at a desk.
-AT_A_TABLET = frozenset({"jobs:tablet", "jobs:tablet_operation", "jobs:tablet_problem"})
+AT_A_TABLET = frozenset(
+    {
+        "jobs:tablet",
+        "jobs:tablet_operation",
+        "jobs:tablet_pause",
+        "jobs:tablet_problem",
+        "jobs:tablet_stop",
+    }
+)
 # The short route and its kit are brought in as drafts beside the demo, so that they can be released.
 DRAFT_KIT, DRAFT_PROCEDURE = ("KIT-9", "A"), ("P-9", "A")
 
@@ -122,6 +130,7 @@ def _desk(site: Site) -> dict[str, list[Any]]:
             (1005, "L20"),
         ],
         "jobs:link_make": [(1001,)],
+        "jobs:lots": [(), "?" + urlencode({"q": "L-"})],
         "jobs:money": [(1001,), (1002,)],
         "jobs:procedure": [("FC-210", "B"), DRAFT_PROCEDURE],
         "jobs:procedure_bring_in": [],

@@ -2,11 +2,12 @@
 
 import pytest
 
-from jobs.models import Job
+from jobs.assigning import assign
+from jobs.models import Job, Operation
 from shop.models import Turn
 from tests.jobs.bay import Bay
 from tests.jobs.desk import PIN, give_pins
-from tests.jobs.small_route import SmallRoute
+from tests.jobs.small_route import SmallRoute, assert_accepted
 
 
 @pytest.fixture
@@ -50,6 +51,43 @@ def test_only_those_who_work_at_a_tablet_are_offered(bay: Bay) -> None:
     page = bay.get("/tablet/").content.decode()
     assert 'value="moss"' in page
     assert 'value="ash"' not in page
+
+
+def test_the_next_operation_is_proposed_with_the_reason(route: SmallRoute) -> None:
+    give_pins(route)
+    route.up_to("W20")
+    page = Bay(route).get("/tablet/").content.decode()
+    assert "Next on the route" in page
+    assert "Go to W20" in page
+    assert_accepted(route.send("start", "W20", "fenn"))
+    assert "You are at it" in Bay(route).get("/tablet/").content.decode()
+    other = Bay(route, "moss").get("/tablet/").content.decode()
+    assert "Go to W20" not in other
+
+
+def test_whoever_was_put_onto_an_operation_is_offered_it_first(route: SmallRoute) -> None:
+    give_pins(route)
+    route.up_to("C20")
+    operation = route.record.find("W10")
+    assert operation is not None
+    Operation.objects.filter(code="W10").update(after=[])
+    assign(
+        route.job,
+        route.people["moss"],
+        operation=operation.job_operation,
+        by=route.people["ash"],
+        now=route.now,
+    )
+    assert "Go to W10" in Bay(route, "moss").get("/tablet/").content.decode()
+    assert "Go to C20" in Bay(route, "fenn").get("/tablet/").content.decode()
+
+
+def test_what_cannot_be_started_says_why_at_once(route: SmallRoute) -> None:
+    give_pins(route)
+    route.do("I10", "wren")
+    page = Bay(route).get("/tablet/").content.decode()
+    assert "It cannot be started yet" in page
+    assert "has not allowed the car to be cut" in page
 
 
 def test_an_empty_bay_says_so(route: SmallRoute) -> None:

@@ -1,5 +1,6 @@
 """An operation on the tablet: one checkpoint at a time, told at once, nothing typed lost."""
 
+import datetime as dt
 import io
 import uuid
 
@@ -10,6 +11,7 @@ from django.test.utils import CaptureQueriesContext
 from PIL import Image
 
 from jobs.models import Photo, Result
+from shop.models import Calibration
 from tests.jobs.bay import Bay
 from tests.jobs.desk import PIN, give_pins
 from tests.jobs.short_files import GOOD
@@ -111,6 +113,34 @@ def test_the_wrench_is_offered_with_the_figure_to_set(route: SmallRoute) -> None
     bay = Bay(route)
     bay.enter("start", "A10")
     assert "set to 65 lbf·ft" in bay.page("A10")
+
+
+def test_an_instrument_is_picked_by_its_number(route: SmallRoute) -> None:
+    """As scanned or typed, before the one that was touched; refused with those that can."""
+    give_pins(route)
+    route.up_to("A10")
+    bay = Bay(route)
+    bay.enter("start", "A10")
+    Calibration.objects.filter(instrument__code="AM-1").update(due_on=route.now.date() - dt.timedelta(days=1))
+    given = {**GOOD["A10.1"], "checkpoint": "A10.1", "instrument_number": "am-1"}
+    refused = bay.enter("reading", "A10", **given)
+    assert refused.status_code == 422
+    assert "can be used: TW-1" in refused.content.decode()
+    assert bay.enter("reading", "A10", **{**given, "instrument_number": " tw-1 "}).status_code == 302
+    page = bay.page("A10")
+    assert 'data-refused="AM-1"' in page
+    assert "AM-1 is out of calibration" in page
+
+
+def test_the_side_stands_in_words_and_drawn(route: SmallRoute) -> None:
+    give_pins(route)
+    route.up_to("W20")
+    bay = Bay(route)
+    assert bay.page("W20").count("side-drawn") == 1
+    assert "left and right" in bay.page("W20")
+    page = bay.page("A10")
+    assert page.count("side-drawn") == 1
+    assert '<span class="side">left</span>' in page
 
 
 def test_a_photo_goes_in_first_and_survives_an_error_after_it(route: SmallRoute) -> None:
