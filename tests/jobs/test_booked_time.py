@@ -4,7 +4,7 @@ import datetime as dt
 
 import pytest
 
-from jobs.models import BookedTime, EndedBy, TimeCorrection, WorkNote
+from jobs.models import BookedTime, EndedBy, TimeCorrection
 from jobs.recording.turn_end import close_what_was_left
 from shop.models import SignedHow, Turn
 from shop.tablets import end_turn, turn_seen
@@ -72,20 +72,6 @@ def test_whoever_records_is_at_work_and_at_one_thing_at_a_time(begun: SmallRoute
     ]
     assert_accepted(begun.send("start", "T20", "fenn"))
     assert BookedTime.objects.get(ended_at=None).job_operation.operation.code == "T20"
-
-
-def test_a_hand_over_is_the_first_thing_that_the_next_one_sees(begun: SmallRoute, bay: Bay) -> None:
-    begun.later(minutes=25)
-    assert bay.enter("hand_over", "T10", text=" ").status_code == 422
-    assert bay.enter("hand_over", "T10", text="Left stand is on a shim").status_code == 302
-    assert booked() == [(25, EndedBy.HANDED_OVER, "")]
-    assert WorkNote.objects.get().is_hand_over
-    own = bay.page("T10")
-    assert own.count("Left stand is on a shim") == 1
-    other = Bay(begun, "moss").page("T10")
-    first = other.index("Left stand is on a shim")
-    assert first < other.index('<section id="T10"')
-    assert "Go on with T10" in other
 
 
 def test_a_turn_that_ends_takes_its_time_along(begun: SmallRoute, bay: Bay) -> None:
@@ -168,28 +154,3 @@ def test_the_tablet_shows_time_worked_beside_the_standard(begun: SmallRoute, bay
     assert "1 h 15 min" in bay.page("T10")
     assert "1 h 15 min" in bay.get("/tablet/").content.decode()
     end_turn(Turn.objects.get(), now=begun.now)
-
-
-def test_a_page_left_open_overnight_keeps_what_was_entered(begun: SmallRoute, bay: Bay) -> None:
-    begun.later(hours=22)
-    late = bay.enter("reading", "T10", checkpoint="T10.1", go="yes", reason="half typed")
-    page = late.content.decode()
-    assert late.status_code == 409
-    assert "Your turn has ended" in page
-    assert 'value="half typed"' in page
-    kept = {"kept_number": "1001", "kept_subject": "T10", "kept_at": "T10.1", "kept_p_reason": "half typed"}
-    wrong = bay.post("/tablet/turn/", {"username": "fenn", "pin": "0000", **kept, "kept_p_go": "yes"})
-    assert 'value="half typed"' in wrong.content.decode()
-    again = bay.post("/tablet/turn/", {"username": "fenn", "pin": "4711", **kept, "kept_p_go": "yes"})
-    assert again.status_code == 200
-    assert 'name="p_go" value="yes" required checked' in again.content.decode()
-    assert not begun.record.find_checkpoint("T10.1").results  # type: ignore[union-attr]
-
-
-def test_a_page_from_anothers_turn_signs_nothing_in_this_ones_name(begun: SmallRoute, bay: Bay) -> None:
-    old = Turn.objects.get().pk
-    bay.post("/tablet/turn/", {"username": "moss", "pin": "4711"})
-    answer = bay.enter("reading", "T10", checkpoint="T10.1", go="yes", turn=str(old))
-    assert answer.status_code == 409
-    assert "Fenn" in answer.content.decode()
-    assert not begun.record.find_checkpoint("T10.1").results  # type: ignore[union-attr]

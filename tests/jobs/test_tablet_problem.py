@@ -17,18 +17,6 @@ def test_one_touch_opens_the_page_and_one_records_it(route: SmallRoute) -> None:
     assert (found.text, found.opened_by.username) == ("Part does not fit", "fenn")
 
 
-def test_it_stands_on_the_bays_first_screen_too(route: SmallRoute) -> None:
-    give_pins(route)
-    route.up_to("T20")
-    bay = Bay(route)
-    assert "/tablet/stop/" in bay.get("/tablet/").content.decode()
-    page = bay.get("/tablet/stop/").content.decode()
-    assert "what is wrong at T20" in page
-    assert "Part is damaged" in page
-    for pausing in ("/tablet/1001/T20/pause/", "/tablet/1001/T20/"):
-        assert "/tablet/1001/T20/problem/" in bay.get(pausing).content.decode()
-
-
 def test_without_words_it_asks_what_is_wrong(route: SmallRoute) -> None:
     give_pins(route)
     bay = Bay(route)
