@@ -24,17 +24,15 @@ from jobs.record import JobRecord, OperationStanding
 from shop.entries import Answer
 from shop.models import Person
 
-FORM_OF_KIND: dict[str, type[EntryForm]] = {
-    form.kind: form
-    for form in (
-        *FORMS,
-        *MONEY_FORMS,
-        *CHANGE_FORMS,
-        *CONDITION_FORMS,
-        *ADDITION_FORMS,
-        TimeCorrectionForm,
-    )
-}
+AT_DESKS: tuple[type[EntryForm], ...] = (
+    *FORMS,
+    *MONEY_FORMS,
+    *CHANGE_FORMS,
+    *CONDITION_FORMS,
+    *ADDITION_FORMS,
+    TimeCorrectionForm,
+)
+FORM_OF_KIND = {form.kind: form for form in AT_DESKS}
 
 
 def posted_form(record: JobRecord, posted: Mapping[str, Any], *, now: dt.datetime) -> EntryForm | None:
