@@ -1,5 +1,6 @@
 """Fetching all that is known of jobs, in a number of queries that hangs neither on their number nor size."""
 
+import datetime as dt
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from copy import copy
@@ -20,6 +21,8 @@ from jobs.models import (
     Nonconformance,
     Omission,
     Override,
+    PlannedOperation,
+    PlanState,
     Result,
 )
 from jobs.standing import CheckpointStanding, OperationStanding
@@ -43,6 +46,17 @@ class EntryMark:
 
 
 @dataclass(frozen=True)
+class PlannedTimes:
+    """What the plan in force says of one job: when each operation begins, by its key; when all is done."""
+
+    starts: dict[int, dt.datetime] = field(default_factory=dict)
+    ready: dt.datetime | None = None
+
+
+NO_PLAN = PlannedTimes()
+
+
+@dataclass(frozen=True)
 class Fetched:
     """The rows of several jobs, each by the key of its job; entries by the stream."""
 
@@ -54,6 +68,7 @@ class Fetched:
     deviations: dict[int, tuple[Deviation, ...]]
     omissions: dict[int, tuple[Omission, ...]]
     kits: dict[int, OrderStanding]
+    planned: dict[int, PlannedTimes] = field(default_factory=dict)
     entries: dict[str, tuple[EntryMark, ...]] = field(default_factory=dict)
 
 
@@ -86,8 +101,22 @@ def fetch(jobs: Sequence[Job]) -> Fetched:
             ExtraWork.objects.filter(job__in=keys).select_related("job_operation__operation", "asked_by")
         ),
         kits=reconcile_many(orders),
+        planned=_planned(keys),
         entries=entries,
     )
+
+
+def _planned(jobs: Sequence[int]) -> dict[int, PlannedTimes]:
+    """What the plan in force has of these jobs, in one query."""
+    rows = PlannedOperation.objects.filter(plan__state=PlanState.IN_FORCE, job_operation__job__in=jobs)
+    columns = ("job_operation__job_id", "job_operation_id", "part", "starts_at", "ends_at")
+    starts: dict[int, dict[int, dt.datetime]] = defaultdict(dict)
+    ready: dict[int, dt.datetime] = {}
+    for job, operation, part, begins, ends in rows.order_by("pk").values_list(*columns):
+        if not part:
+            starts[job].setdefault(operation, begins)
+        ready[job] = max(ready.get(job, ends), ends)
+    return {job: PlannedTimes(starts[job], at) for job, at in ready.items()}
 
 
 def _nonconformances(jobs: Sequence[int]) -> "models.QuerySet[Nonconformance]":

@@ -13,7 +13,7 @@ from zoneinfo import ZoneInfo
 
 from django.utils.translation import gettext as _
 
-from jobs.fetching import EntryMark, Fetched, fetch
+from jobs.fetching import NO_PLAN, EntryMark, Fetched, PlannedTimes, fetch
 from jobs.models import (
     Authority,
     CheckpointKind,
@@ -53,6 +53,7 @@ class JobRecord:
     settings: ShopSettings
     last_entries: Mapping[str, UUID]
     starters: Mapping[str, frozenset[int]]
+    planned: PlannedTimes = NO_PLAN
 
     @classmethod
     def load(cls, job: Job) -> "JobRecord":
@@ -83,6 +84,7 @@ class JobRecord:
             settings=settings,
             last_entries={entry.subject: entry.id for entry in entries},
             starters=_starters(entries, fetched.operations.get(job.pk, ())),
+            planned=fetched.planned.get(job.pk, NO_PLAN),
         )
 
     @cached_property

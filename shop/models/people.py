@@ -39,6 +39,8 @@ class Person(AbstractUser):
     full_name = models.CharField(_("name"), max_length=120)
     role = models.CharField(_("role"), max_length=20, choices=Role.choices)
     pin_hash = models.CharField(max_length=200, blank=True, editable=False)
+    # Weekday to windows as the shop's own hours are written; empty where they are the shop's.
+    hours = models.JSONField(_("own working hours"), default=dict, blank=True)
 
     class Meta:
         verbose_name = _("person")

@@ -42,6 +42,9 @@ class ShopSettings(models.Model):
             "deposit_percent",
             "link_days",
             "damage_claim_days",
+            "holiday_country",
+            "holiday_subdivision",
+            "stage_features",
         }
     )
 
@@ -86,6 +89,11 @@ class ShopSettings(models.Model):
     )
     link_days = models.PositiveIntegerField(_("customer's link holds, days"), default=30)
     damage_claim_days = models.PositiveIntegerField(_("carrier's deadline for damage, days"), default=5)
+    # Public holidays by ISO 3166: country and subdivision; none where the shop works through.
+    holiday_country = models.CharField(_("country of public holidays"), max_length=2, blank=True)
+    holiday_subdivision = models.CharField(_("state or region"), max_length=10, blank=True)
+    # What a bay must have for the work of a stage, in the words of the bays' own features.
+    stage_features = models.JSONField(_("what a bay must have"), default=dict, blank=True)
 
     class Meta:
         verbose_name = _("shop settings")

@@ -5,7 +5,7 @@ import datetime as dt
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
-from jobs.models import Job
+from jobs.models import Job, PlanOrigin, PlanState, StoredPlan
 from jobs.need import minutes_before, need_date, ready_date
 from jobs.record import JobRecord
 from tests.jobs.desk import another_car
@@ -22,6 +22,29 @@ def test_an_operation_is_needed_after_the_standard_time_before_it(route: SmallRo
     # Monday at eight: 390 working minutes end that afternoon, 870 on Tuesday.
     assert need_date(record, weld, now=route.now) == dt.date(2026, 3, 2)
     assert ready_date(record, now=route.now) == dt.date(2026, 3, 3)
+
+
+def test_the_plan_in_force_says_when_where_there_is_one(route: SmallRoute) -> None:
+    plan = StoredPlan.objects.create(state=PlanState.IN_FORCE, origin=PlanOrigin.SEARCHED, made_at=route.now)
+    for code, day in (("I10", -1), ("W20", 9), ("L10", 11)):
+        standing = route.record.find(code)
+        assert standing is not None
+        starts = route.now + dt.timedelta(days=day)
+        plan.operations.create(
+            job_operation=standing.job_operation,
+            starts_at=starts,
+            ends_at=starts + dt.timedelta(hours=1),
+            minutes=60,
+        )
+    record = route.record
+    first, weld, arms = record.find("I10"), record.find("W20"), record.find("A10")
+    assert first is not None
+    assert weld is not None
+    assert arms is not None
+    assert need_date(record, weld, now=route.now) == dt.date(2026, 3, 11)
+    assert ready_date(record, now=route.now) == dt.date(2026, 3, 13)
+    assert need_date(record, first, now=route.now) == dt.date(2026, 3, 2), "never a day that is past"
+    assert need_date(record, arms, now=route.now) == dt.date(2026, 3, 3), "what it does not know goes on"
 
 
 def test_what_is_done_does_not_count(route: SmallRoute) -> None:
