@@ -1,9 +1,10 @@
 """Telling a page that nothing has changed, without making it again."""
 
 import datetime as dt
+from collections.abc import Iterable
 
 from django.contrib.messages import get_messages
-from django.db.models import Sum
+from django.db.models import Q, Sum
 from django.http import HttpRequest
 from django.utils import timezone
 
@@ -12,6 +13,22 @@ from shop.models import StreamHead
 
 # Words that hang on the clock (days blocked, dates worked out from now) may be as old as this.
 MOST_MINUTES_OLD = 10
+
+# What every car hangs on: people and settings, procedures and kits, instruments, the plan.
+SHARED_STREAMS = ("shop", "procedure/", "kit/", "instrument/", "plan/")
+
+
+def heads_of(streams: Iterable[str]) -> dict[str, str]:
+    """The hash at the end of each stream that has begun, in one query."""
+    return dict(StreamHead.objects.filter(stream__in=set(streams)).values_list("stream", "hash"))
+
+
+def shared_sequence() -> int:
+    """A number that grows with every event of the streams that every car hangs on."""
+    shared = Q()
+    for name in SHARED_STREAMS:
+        shared |= Q(stream__gte=name, stream__lt=name[:-1] + chr(ord(name[-1]) + 1))
+    return StreamHead.objects.filter(shared).aggregate(total=Sum("sequence"))["total"] or 0
 
 
 def etag_of_everything(request: HttpRequest, *, now: dt.datetime | None = None) -> str | None:

@@ -128,6 +128,7 @@ CACHES = {
     "default": {"BACKEND": IN_MEMORY},
     # What is kept of every car until anything is recorded about it; it may not push others out.
     "glances": {"BACKEND": IN_MEMORY, "LOCATION": "glances", "OPTIONS": {"MAX_ENTRIES": 4000}},
+    "floor": {"BACKEND": IN_MEMORY, "LOCATION": "floor", "OPTIONS": {"MAX_ENTRIES": 500}},
 }
 
 STATIC_URL = "/static/"

@@ -12,6 +12,7 @@ from typing import Any
 import hypothesis
 import pytest
 from django.conf import settings as django_settings
+from django.core.cache import caches
 
 from tests.factories import NOON
 
@@ -87,6 +88,13 @@ class NothingLeftOut:
 def pytest_sessionstart(session: pytest.Session) -> None:
     if not os.environ.get("PYTEST_XDIST_WORKER"):
         session.config.pluginmanager.register(NothingLeftOut(session.config))
+
+
+@pytest.fixture(autouse=True)
+def _nothing_kept() -> None:
+    """What a page keeps between requests is kept between tests by nobody."""
+    for cache in caches.all():
+        cache.clear()
 
 
 @pytest.fixture

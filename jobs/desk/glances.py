@@ -19,8 +19,7 @@ from jobs.models import Job
 from jobs.need import need_date, ready_date
 from jobs.record import JobRecord
 from shop.canonical import canonical_bytes, sha256_of
-from shop.freshness import MOST_MINUTES_OLD
-from shop.models import StreamHead
+from shop.freshness import MOST_MINUTES_OLD, heads_of, shared_sequence
 
 KEPT_S = 2 * 60 * MOST_MINUTES_OLD
 
@@ -86,12 +85,11 @@ def glances_of(jobs: Iterable[Job], *, now: dt.datetime) -> dict[int, Glance]:
 
 
 def _keys(jobs: list[Job], now: dt.datetime) -> Mapping[int, str]:
-    streams = {job.pk: (job.stream, job.kit_order.stream, "shop") for job in jobs}
-    wanted = {stream for of_job in streams.values() for stream in of_job}
-    heads = dict(StreamHead.objects.filter(stream__in=wanted).values_list("stream", "hash"))
-    tenth = int(now.timestamp()) // (60 * MOST_MINUTES_OLD)
+    streams = {job.pk: (job.stream, job.kit_order.stream) for job in jobs}
+    heads = heads_of(stream for of_job in streams.values() for stream in of_job)
+    common = [int(now.timestamp()) // (60 * MOST_MINUTES_OLD), get_language(), shared_sequence()]
     return {
-        pk: sha256_of(canonical_bytes([pk, tenth, get_language(), *(heads.get(s, "") for s in of_job)]))
+        pk: sha256_of(canonical_bytes([pk, *common, *(heads.get(s, "") for s in of_job)]))
         for pk, of_job in streams.items()
     }
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from jobs.assigning import assignments_of
-from jobs.desk.floor_page import CarRow
+from jobs.desk.car_row import CarRow
 from jobs.desk.waiting import Wait
 from jobs.desk.week_days import BayWeek, CarWeek, PersonWeek, people_of, working_days
 from jobs.models import Job

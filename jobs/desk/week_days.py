@@ -8,7 +8,7 @@ from functools import cached_property
 
 from django.utils.translation import gettext as _
 
-from jobs.desk.floor_page import CarRow
+from jobs.desk.car_row import CarRow
 from jobs.models import Assignment
 from jobs.need import need_date
 from shop.models import Absence, Bay, BayClosure, Person

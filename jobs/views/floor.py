@@ -16,13 +16,9 @@ from shop.requests import PersonRequest
 @condition(etag_func=etag_of_everything)
 def floor(request: PersonRequest) -> HttpResponse:
     """Bays, cars, what each waits for. It asks again by itself and is made anew only after a change."""
-    page = FloorPage.load(now=timezone.now())
     role = request.user.role
-    context = {
-        "page": page,
-        "may_move": may(role, "jobs:car_place"),
-        "may_see_week": may(role, "jobs:week"),
-    }
+    page = FloorPage.load(may_move=may(role, "jobs:car_place"), now=timezone.now())
+    context = {"page": page, "may_see_week": may(role, "jobs:week")}
     response = render_page(request, "jobs/floor.html", context, parts=("floor",))
     response["Cache-Control"] = "private, no-cache"
     return response

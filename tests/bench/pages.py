@@ -77,6 +77,8 @@ def _posted_result(client: Client) -> Ratio:
     """A reading from the tablet that supersedes the one before, beside a bare write by somebody signed in."""
     code = READ_AT.partition(".")[0]
     job, tablet = shop_of.in_work(READ_JOB, code), shop_of.at_the_tablet(READ_JOB, WORKER)
+    about = {"saw": shop_of.last_seen(job, code), "subject": code}
+    tablet.post(f"/tablet/{READ_JOB}/entries/", {"entry_id": uuid.uuid4(), "kind": "cautions_seen", **about})
 
     def ours() -> None:
         sent = {
