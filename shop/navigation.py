@@ -25,7 +25,7 @@ PLACES: tuple[tuple[str, str, str, frozenset[str]], ...] = (
     ("jobs:week", "Week", "2", OFFICE),
     ("jobs:job_list", "Jobs", "j", EVERYONE),
     ("jobs:customer_list", "Customers", "3", OFFICE),
-    ("jobs:witness_queue", "Witness and problems", "w", LEADS),
+    ("jobs:witness_queue", "Witness", "w", LEADS),
     ("jobs:trace", "Trace", "e", LEADS),
     ("parts:order_list", "Kits", "k", EVERYONE),
     ("jobs:procedure_list", "Procedures", "p", EVERYONE),
