@@ -7,8 +7,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_noop
 
-from jobs.desk.money_words import MONEY_ENTRIES, MONEY_WORDS
+from jobs.desk.money_words import MONEY_WORDS
+from jobs.entry_kinds import ENTRY_KINDS, kind_words
 from jobs.models import Disposition, Job, ReopeningCause, ResultVerdict, Stands
 from shop.models import Event, Person
 
@@ -30,7 +32,7 @@ def history_of(job: Job, *, most: int = SHOWN) -> tuple[Line, ...]:
     """The newest events of a job first, in two queries. An accepted entry speaks through what it changed."""
     events = list(
         Event.objects.filter(stream=job.stream)
-        .exclude(kind__in=[f"entry.{kind}" for kind in TOLD_BY_THEIR_CHANGES])
+        .exclude(kind__in=[f"entry.{kind}" for kind in ENTRY_KINDS])
         .order_by("-sequence")[:most]
     )
     told = [(event, dict(json.loads(bytes(event.payload))["data"])) for event in events]
@@ -82,6 +84,32 @@ def _stands(data: Data) -> str:
     return _("The car stands %(stands)s") % {"stands": label}
 
 
+def _entry(words: str) -> Callable[[Data], str]:
+    """What became of an entry that was not recorded; where it was about an operation, with its code."""
+
+    def told(data: Data) -> str:
+        said = _(words) % {"kind": kind_words(str(data.get("kind", "")))}
+        code = str(data.get("subject", "")).partition("/")[0]
+        return f"{code} {said}" if code[:1].isupper() else said
+
+    return told
+
+
+def _at(words: str) -> Callable[[Data], str]:
+    return lambda data: _(words) % {"code": data.get("operation")}
+
+
+def _numbered(words: str) -> Callable[[Data], str]:
+    return lambda data: _(words) % {"number": data.get("number", data.get("mark"))}
+
+
+def _added(data: Data) -> str:
+    words = {"code": data.get("operation"), "before": data.get("before")}
+    if data.get("before"):
+        return _("%(code)s was added for this car, before %(before)s") % words
+    return _("%(code)s was added for this car, at the end of the route") % words
+
+
 WORDS: Mapping[str, Callable[[Data], str]] = {
     "job.opened": lambda d: (
         _("The job was opened on %(procedure)s with kit %(kit)s")
@@ -89,8 +117,23 @@ WORDS: Mapping[str, Callable[[Data], str]] = {
     ),
     "job.stands": _stands,
     "job.released": lambda d: _("The car was released"),
-    "operation.in_work": lambda d: _("%(code)s is in work") % {"code": d.get("operation")},
-    "operation.finished": lambda d: _("%(code)s is finished") % {"code": d.get("operation")},
+    "job.promised": lambda d: _("The day that was promised was changed"),
+    "job.assigned": lambda d: _("Somebody was put onto the car"),
+    "job.taken_off": lambda d: _("Somebody was taken off the car"),
+    "job.customer_moved": lambda d: _("The job went to the customer that its own was merged into"),
+    "job.vehicle_moved": lambda d: _("The job went to the car that its own was merged into"),
+    "operation.waiting": _at(gettext_noop("%(code)s is to be done")),
+    "operation.in_work": _at(gettext_noop("%(code)s is in work")),
+    "operation.finished": _at(gettext_noop("%(code)s is finished")),
+    "operation.not_applicable": _at(gettext_noop("%(code)s does not apply to this car")),
+    "operation.omitted": _at(gettext_noop("%(code)s was left out by name")),
+    "operation.taken_back": _at(gettext_noop("%(code)s is not left out any more")),
+    "operation.added": _added,
+    "deviation.issued": _numbered(gettext_noop("Deviation D%(number)s was issued")),
+    "deviation.withdrawn": _numbered(gettext_noop("Deviation D%(number)s was withdrawn")),
+    "condition.marked": _numbered(gettext_noop("Mark %(number)s was put on the car")),
+    "condition.struck": _numbered(gettext_noop("Mark %(number)s was struck out")),
+    "condition.reported": lambda d: _("The condition of the car was recorded"),
     "result.recorded": _result,
     "result.reopened": _reopened,
     "result.accepted": lambda d: _("%(code)s was accepted by name") % {"code": d.get("checkpoint")},
@@ -116,35 +159,6 @@ WORDS: Mapping[str, Callable[[Data], str]] = {
         % {"code": d.get("operation"), "lot": d.get("lot"), "what": d.get("what")}
     ),
     "cautions.seen": lambda d: _("The cautions of %(code)s were read") % {"code": d.get("operation")},
-    "entry.refused": lambda d: (
-        _("At %(code)s this was refused: %(kind)s") % {"code": d.get("subject"), "kind": d.get("kind")}
-    ),
-    "entry.conflict": lambda d: (
-        _("At %(code)s this came too late, after another entry: %(kind)s")
-        % {"code": d.get("subject"), "kind": d.get("kind")}
-    ),
+    "entry.refused": _entry(gettext_noop("refused: %(kind)s")),
+    "entry.conflict": _entry(gettext_noop("came too late, after another entry: %(kind)s")),
 }
-# Each of these writes an event of its own for what it changed.
-TOLD_BY_THEIR_CHANGES = (
-    "start",
-    "finish",
-    "reading",
-    "witness",
-    "photo",
-    "loosen",
-    "problem",
-    "disposition",
-    "rework_checked",
-    "accept_close",
-    "cautions_seen",
-    "lot",
-    "note",
-    "pause",
-    "resume",
-    "hand_over",
-    "time_correction",
-    *MONEY_ENTRIES,
-    "override",
-    "move",
-    "release",
-)

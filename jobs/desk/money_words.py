@@ -63,12 +63,3 @@ MONEY_WORDS: Mapping[str, Callable[[Data], str]] = {
     "link.made": lambda d: _("A private link was made for the customer"),
     "link.revoked": lambda d: _("A private link was revoked"),
 }
-# Each of these entries writes an event of its own for what it changed.
-MONEY_ENTRIES = (
-    "authority",
-    "estimate_answer",
-    "extra_work",
-    "extra_work_answer",
-    "extra_work_withdrawn",
-    "payment",
-)

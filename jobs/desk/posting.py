@@ -5,10 +5,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from django.utils import timezone
-from django.utils.dateparse import parse_datetime
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_lazy, gettext_noop
+from django.utils.translation import gettext_noop
 
 from jobs.desk.addition_forms import ADDITION_FORMS
 from jobs.desk.change_forms import CHANGE_FORMS
@@ -19,10 +17,10 @@ from jobs.desk.readings import ReadingForm, WitnessForm
 from jobs.desk.time_forms import TimeCorrectionForm
 from jobs.instruments import all_instruments
 from jobs.models import CheckpointKind, ResultVerdict
+from jobs.overtaken import happened_words
 from jobs.panels import build_panels
 from jobs.record import JobRecord, OperationStanding
 from shop.entries import Answer
-from shop.models import Person
 
 AT_DESKS: tuple[type[EntryForm], ...] = (
     *FORMS,
@@ -90,7 +88,7 @@ def told(answer: Answer, form: EntryForm) -> Told:
                 "Somebody recorded something here since you opened the page. What you entered is still "
                 "below; look at what happened, then send it again if it still holds."
             ),
-            happened=_happened(answer.data.get("happened")),
+            happened=happened_words(answer.data.get("happened")),
         )
     return Told(
         _(
@@ -146,40 +144,6 @@ DONE = {
     "time_correction": gettext_noop("The time is set right; what was booked stays beside it"),
     "move": gettext_noop("The car is where you said"),
     "release": gettext_noop("The car is released"),
-}
-
-
-def _happened(entry: Mapping[str, Any] | None) -> str:
-    if entry is None:
-        return _("Nothing stands recorded here")
-    signer = Person.objects.filter(pk=entry["signer"]).first()
-    at = parse_datetime(str(entry["received_at"]))
-    return _("%(who)s recorded “%(kind)s” at %(time)s") % {
-        "who": signer,
-        "kind": KIND_WORDS.get(entry["kind"], entry["kind"]),
-        "time": f"{timezone.localtime(at):%H:%M}" if at else "?",
-    }
-
-
-KIND_WORDS = {
-    "start": gettext_lazy("started"),
-    "finish": gettext_lazy("finished"),
-    "reading": gettext_lazy("a reading"),
-    "witness": gettext_lazy("a witness's reading"),
-    "loosen": gettext_lazy("joint loosened"),
-    "problem": gettext_lazy("problem"),
-    "disposition": gettext_lazy("decision"),
-    "override": gettext_lazy("set aside"),
-    "move": gettext_lazy("moved"),
-    "authority": gettext_lazy("authority"),
-    "estimate_answer": gettext_lazy("answer to the estimate"),
-    "extra_work": gettext_lazy("extra work"),
-    "extra_work_answer": gettext_lazy("answer to the extra work"),
-    "extra_work_withdrawn": gettext_lazy("extra work withdrawn"),
-    "payment": gettext_lazy("payment"),
-    "condition_mark": gettext_lazy("a mark of condition"),
-    "condition_strike": gettext_lazy("mark struck out"),
-    "condition_report": gettext_lazy("the car's condition"),
 }
 
 

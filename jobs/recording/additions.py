@@ -21,7 +21,7 @@ from jobs.procedures.file.data import CheckpointData, OperationData, ProcedureDa
 from jobs.procedures.file.rows import data_of, save_operations
 from jobs.record import OperationStanding
 from jobs.recording.added_operation import read_added
-from jobs.recording.signing import require_lead, require_pin
+from jobs.recording.signing import require_pin
 from jobs.recording.work import Work
 from shop.entries import Refused
 from shop.events import append
@@ -33,7 +33,6 @@ END_OF_ROUTE = "route"
 
 def operation_add(work: Work) -> dict[str, Any]:
     """Add an operation before one that has not begun; whatever gates it has hold for it too."""
-    require_lead(work)
     require_pin(work)
     target = _not_begun(work)
     near = target or work.record.operations[-1]
@@ -43,7 +42,6 @@ def operation_add(work: Work) -> dict[str, Any]:
 
 def operation_repeat(work: Work) -> dict[str, Any]:
     """Have an operation done once more, with its checkpoints, before one that has not begun."""
-    require_lead(work)
     require_pin(work)
     target = _not_begun(work)
     asked = str(work.payload.get("repeat", ""))

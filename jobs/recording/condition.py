@@ -8,15 +8,15 @@ from django.utils.translation import gettext as _
 from jobs.bad_input import BadInput
 from jobs.car_outline import WHOLE, middle_of
 from jobs.condition import ARCHES
+from jobs.entry_kinds import who_may_enter
 from jobs.models import ConditionKind, ConditionMark, ConditionReport, ConditionView
 from jobs.recording.authority import photo_on_job
 from jobs.recording.work import Work
 from shop.engineering.measures import Dimension
 from shop.engineering.quantities import QuantityError, UnitMissingError, parse_quantity
 from shop.entries import Refused
-from shop.models import Role
 
-WALKING_ROLES = frozenset({Role.SERVICE_WRITER, Role.FABRICATOR, Role.LEAD, Role.MANAGER})
+WALKING_ROLES = who_may_enter("condition_mark")
 FUEL = ("empty", "1/4", "1/2", "3/4", "full")
 LOWEST_MM, HIGHEST_MM = 50, 1500
 TEXTS = {"odometer": 20, "belongings": 300, "note": 1000}
@@ -24,7 +24,6 @@ TEXTS = {"odometer": 20, "belongings": 300, "note": 1000}
 
 def condition_mark(work: Work) -> dict[str, Any]:
     """Put a numbered mark at a place on the car's outline."""
-    _require_walker(work)
     errors: dict[str, str] = {}
     view, kind = str(work.payload.get("view", "")), str(work.payload.get("kind", ""))
     if view not in ConditionView.values:
@@ -60,7 +59,6 @@ def condition_mark(work: Work) -> dict[str, Any]:
 
 def condition_strike(work: Work) -> dict[str, Any]:
     """Strike a mark out, with the reason; it stays readable."""
-    _require_walker(work)
     key = str(work.payload.get("mark", ""))
     number = int(key) if key.isascii() and key.isdecimal() and len(key) < 9 else 0
     found = ConditionMark.objects.filter(job=work.job, number=number).first()
@@ -77,7 +75,6 @@ def condition_strike(work: Work) -> dict[str, Any]:
 
 def condition_report(work: Work) -> dict[str, Any]:
     """Record odometer, tank, ride heights and what lies in the car. The newest report counts."""
-    _require_walker(work)
     errors: dict[str, str] = {}
     values = {name: _text(work, name, most, errors) for name, most in TEXTS.items()}
     values |= {name: _height(work, name, errors) for name in ARCHES}
@@ -95,11 +92,6 @@ def condition_report(work: Work) -> dict[str, Any]:
     )
     work.tell("condition.reported", {"report": made.pk}, made)
     return {"report": made.pk}
-
-
-def _require_walker(work: Work) -> None:
-    if work.signer.role not in WALKING_ROLES:
-        raise Refused(_("%(name)s does not record the condition of cars") % {"name": work.signer})
 
 
 def _place(work: Work) -> tuple[int, int] | None:

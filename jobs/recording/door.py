@@ -8,6 +8,7 @@ from uuid import UUID
 
 from django.utils.translation import gettext as _
 
+from jobs.entry_kinds import who_may_enter, who_may_words
 from jobs.models import Job
 from jobs.record import JobRecord
 from jobs.recording import (
@@ -138,11 +139,22 @@ def record_entry(
         if not sent.signer.is_active and sent.signed_how != SignedHow.LINK:
             raise Refused(_("%(name)s does not work here any more") % {"name": sent.signer})
         work = Work(record, sent.subject, entry, sent.signer, now, sent.payload)
-        cautions.require_seen(work)
         require_paper_allowed(work, sent.kind)
+        _require_role(sent)
+        cautions.require_seen(work)
         return handler(work)
 
     return _without_first_reading(take_in(envelope, now=now, handle=handle))
+
+
+def _require_role(sent: FloorEntry) -> None:
+    """The table of kinds lets people of the signer's role, or a customer's link, make this entry."""
+    actor = "link" if sent.signed_how == SignedHow.LINK else sent.signer.role
+    if actor not in who_may_enter(sent.kind):
+        role = sent.signer.get_role_display()
+        words = {"roles": who_may_words(sent.kind), "name": sent.signer, "role": role}
+        message = _("This is done by: %(roles)s; %(name)s is %(role)s")
+        raise Refused(message % words, data={"who_may": sorted(who_may_enter(sent.kind))})
 
 
 def _envelope(sent: FloorEntry, *, stream: str) -> Envelope:

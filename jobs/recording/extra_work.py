@@ -7,6 +7,7 @@ from django.db import models
 from django.utils.translation import gettext as _
 
 from jobs.bad_input import BadInput
+from jobs.entry_kinds import who_may_enter
 from jobs.models import Authority, AuthorityWay, CustomerAnswer, ExtraWork
 from jobs.money.amounts import CENT, AmountError, half_up, percent_of, read_amount
 from jobs.recording.authority import (
@@ -16,15 +17,14 @@ from jobs.recording.authority import (
     link_of,
     photo_of_paper,
     photo_on_job,
-    require_desk,
     tell_authority,
     way_of,
 )
 from jobs.recording.work import Work
 from shop.entries import Refused
-from shop.models import Role, TaxedKind
+from shop.models import TaxedKind
 
-ASKING_ROLES = frozenset({Role.FABRICATOR, Role.LEAD, Role.SERVICE_WRITER, Role.MANAGER})
+ASKING_ROLES = who_may_enter("extra_work")
 MOST_PHOTOS = 8
 MOST_DAYS = 365
 MOST_HOURS = Decimal(1000)
@@ -32,8 +32,6 @@ MOST_HOURS = Decimal(1000)
 
 def extra_work(work: Work) -> dict[str, Any]:
     """Ask the customer for work beyond what was allowed: what was found, what it costs, what it delays."""
-    if work.signer.role not in ASKING_ROLES:
-        raise Refused(_("%(name)s may not ask a customer for extra work") % {"name": work.signer})
     taken = work.job.extra_works.aggregate(top=models.Max("number"))["top"] or 0
     operation = _operation(work)
     made = ExtraWork.objects.create(
@@ -81,7 +79,6 @@ def extra_work_answer(work: Work) -> dict[str, Any]:
 
 def extra_work_withdrawn(work: Work) -> dict[str, Any]:
     """Take the question back before it is answered: asked wrongly, or not needed any more."""
-    require_desk(work)
     found = _waiting(work)
     reason = work.text("reason", what=_("Say why it is taken back"))
     found.withdrawn_at = work.now

@@ -7,6 +7,7 @@ from django.db import models
 from django.utils.translation import gettext as _
 
 from jobs.bad_input import BadInput
+from jobs.entry_kinds import who_may_enter
 from jobs.models import (
     Authority,
     AuthorityWay,
@@ -30,15 +31,12 @@ from jobs.recording.authority import (
 )
 from jobs.recording.work import Work
 from shop.entries import Refused
-from shop.models import Role
 
-TILL_ROLES = frozenset({Role.SERVICE_WRITER, Role.MANAGER})
+TILL_ROLES = who_may_enter("payment")
 
 
 def payment(work: Work) -> dict[str, Any]:
     """Record money received, or given back."""
-    if work.signer.role not in TILL_ROLES:
-        raise Refused(_("%(name)s may not take payments") % {"name": work.signer})
     given = amount(work, "amount", needed=True) or Decimal(0)
     if not given:
         raise BadInput({"amount": _("Enter an amount above zero")})

@@ -16,7 +16,7 @@ from jobs.models import (
     Result,
 )
 from jobs.record import CheckpointStanding, CheckState
-from jobs.recording.signing import require_lead, require_pin, second_person
+from jobs.recording.signing import require_pin, second_person
 from jobs.recording.undoing import weld_again, witness_again
 from jobs.recording.work import Work, close_reworked, open_nonconformance, reopen
 from parts.scrapping import scrap
@@ -40,7 +40,6 @@ def problem(work: Work) -> dict[str, Any]:
 
 def disposition(work: Work) -> dict[str, Any]:
     """A lead decides what is done about a nonconformance; nobody decides about their own work."""
-    require_lead(work)
     require_pin(work)
     found = _nonconformance(work)
     if found.disposition:
@@ -100,7 +99,6 @@ def _scrapped(work: Work, what: str) -> tuple[LineStanding, int] | None:
 
 def rework_checked(work: Work) -> dict[str, Any]:
     """A lead has looked at rework that no checkpoint measures, and closes its nonconformance."""
-    require_lead(work)
     require_pin(work)
     found = _nonconformance(work)
     if found.disposition not in {Disposition.REWORK, Disposition.SCRAP_REORDER} or not found.is_open:
@@ -118,7 +116,6 @@ def rework_checked(work: Work) -> dict[str, Any]:
 
 def accept_close(work: Work) -> dict[str, Any]:
     """A lead takes a result that is too close to call, with a reason that shows on the papers."""
-    require_lead(work)
     require_pin(work)
     standing = work.checkpoint()
     result = standing.current

@@ -40,7 +40,7 @@ class Bay:
     def enter(self, kind: str, subject: str, /, **fields: Any) -> HttpResponse:
         """Post an entry having seen the last one; payload fields go by their own names."""
         outer = {"entry_id", "saw", "pin", "person", "photo", "entered_at", "turn"}
-        saw = self.route.record.saw(subject)
+        saw = self.route.saw(subject)
         data = {"entry_id": str(uuid.uuid4()), "saw": str(saw or ""), "kind": kind, "subject": subject}
         data |= {name if name in outer else f"p_{name}": value for name, value in fields.items()}
         return self.post(f"/tablet/{self.route.job.number}/entries/", data)

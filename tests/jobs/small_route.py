@@ -14,7 +14,7 @@ from parts.deliveries import CountedPart, Delivery
 from parts.kit_files import bring_in_kit
 from parts.models import KitOrder
 from parts.receiving import last_seen, receive
-from shop.entries import Answer
+from shop.entries import Answer, last_entry
 from shop.models import (
     Bay,
     Calibration,
@@ -80,6 +80,11 @@ class SmallRoute:
     def record(self) -> JobRecord:
         return JobRecord.load(Job.objects.get(pk=self.job.pk))
 
+    def saw(self, subject: str) -> uuid.UUID | None:
+        """The last entry on a subject, as whoever has just looked has seen it."""
+        last = last_entry(self.job.stream, subject)
+        return last.id if last else None
+
     def send(self, kind: str, subject: str, who: str, how: str = SignedHow.TURN, /, **payload: Any) -> Answer:
         """Record one entry as somebody who has seen the last one."""
         sent = FloorEntry(
@@ -89,7 +94,7 @@ class SmallRoute:
             kind=kind,
             signer=self.people[who],
             signed_how=how,
-            saw=self.record.saw(subject),
+            saw=self.saw(subject),
             payload=payload,
         )
         return record_entry(sent, now=self.now)
@@ -142,7 +147,9 @@ class SmallRoute:
     def do(self, code: str, who: str = "fenn") -> None:
         """Take one operation from start to finish as it should be."""
         assert_accepted(self.send("start", code, who))
-        for standing in self.record.find(code).checkpoints:  # type: ignore[union-attr]
+        operation = self.record.find(code)
+        assert operation is not None
+        for standing in operation.checkpoints:
             if standing.checkpoint.at_ride_height:
                 continue
             if standing.proves("fire_watch"):
@@ -152,7 +159,7 @@ class SmallRoute:
                 continue
             reader = {"C10.2": "moss", "W40.1": "lind"}.get(standing.code, who)
             assert_accepted(self.read(standing.code, reader))
-        lead = "lind" if self.record.find(code).operation.is_hold_point else who  # type: ignore[union-attr]
+        lead = "lind" if operation.operation.is_hold_point else who
         assert_accepted(self.send("finish", code, "thorn" if code == "W40" else lead, SignedHow.PIN))
 
     def photograph(self, checkpoint: str, who: str) -> Answer:
@@ -167,11 +174,12 @@ class SmallRoute:
 
     def up_to(self, code: str) -> None:
         """Everything before an operation, done as it should be."""
-        if not self.record.authorities:
+        record = self.record
+        if not record.authorities:
             self.authorise()
-        if not self.record.kit.is_counted:
+        if not record.kit.is_counted:
             self.count_kit()
-        for operation in self.record.operations:
+        for operation in record.operations:
             if operation.code == code:
                 return
             if not operation.is_done:

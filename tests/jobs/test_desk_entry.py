@@ -83,7 +83,7 @@ def test_another_entry_in_between_is_a_conflict_that_tells_who_and_keeps_the_inp
     answer = desk.enter("problem", "I10", saw=saw, text="Rust at the rail")
     page = answer.content.decode()
     assert answer.status_code == 409
-    assert "Wren recorded “started”" in page
+    assert "Wren recorded at 08:00: operation started" in page
     assert "Rust at the rail" in page
     assert f'name="saw" value="{route.record.saw("I10")}"' in page
     assert not route.record.nonconformances

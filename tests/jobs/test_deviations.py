@@ -70,8 +70,8 @@ def test_withdrawn_what_was_read_under_it_is_open_again(route: SmallRoute) -> No
 @pytest.mark.parametrize(
     ("who", "how", "says"),
     [
-        ("fenn", SignedHow.PIN, "Only a lead"),
-        ("ash", SignedHow.PIN, "Only a lead"),
+        ("fenn", SignedHow.PIN, "This is done by: Lead"),
+        ("ash", SignedHow.PIN, "This is done by: Lead"),
         ("lind", SignedHow.TURN, "PIN"),
     ],
 )

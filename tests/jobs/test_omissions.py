@@ -99,8 +99,8 @@ def test_hot_work_that_was_added_can_be_taken_out_again(route: SmallRoute) -> No
 @pytest.mark.parametrize(
     ("who", "how", "says"),
     [
-        ("fenn", SignedHow.PIN, "Only a lead"),
-        ("ash", SignedHow.PIN, "Only a lead"),
+        ("fenn", SignedHow.PIN, "This is done by: Lead"),
+        ("ash", SignedHow.PIN, "This is done by: Lead"),
         ("lind", SignedHow.DESK, "PIN"),
     ],
 )
