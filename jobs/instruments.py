@@ -8,16 +8,17 @@ from fractions import Fraction
 from django.utils.translation import gettext as _
 
 from jobs.bad_input import BadInput
-from jobs.questions import Question
+from jobs.questions import Question, words
 from shop.engineering.decision import Capability, can_prove, can_prove_equal
 from shop.engineering.limits import Limits
-from shop.engineering.measures import Quantity
+from shop.engineering.measures import Dimension, Quantity
 from shop.engineering.rules import Rule, rule_named
 from shop.engineering.thresholds import Thresholds
 from shop.engineering.uncertainty import InstrumentData
+from shop.engineering.wrenches import LOWEST_SHARE, Wrench, unfit_for
 from shop.engineering.writer import natural, rounded
 from shop.instrument_data import instrument_data, measures
-from shop.models import Instrument, ShopSettings
+from shop.models import Instrument, ShopSettings, Tool
 
 
 @dataclass(frozen=True)
@@ -44,6 +45,11 @@ def agreed_rule(settings: ShopSettings) -> Rule:
 def all_instruments() -> list[Instrument]:
     """Every instrument with its calibrations, in two queries."""
     return list(Instrument.objects.prefetch_related("calibrations").order_by("code"))
+
+
+def all_tools() -> list[Tool]:
+    """Every tool that is not withdrawn, in one query."""
+    return list(Tool.objects.filter(is_withdrawn=False).order_by("kind", "code"))
 
 
 def choices_for(
@@ -76,9 +82,8 @@ def choices_for(
             capabilities.append(can_prove_equal(equal, data, at, rule))
         proves = all(capability.provable for capability in capabilities)
         found_thresholds = capabilities[0].thresholds if limits else None
-        found.append(
-            Choice(row, data, _why_not(row, on=on), proves, _aim(capabilities, row.unit), found_thresholds)
-        )
+        why_not = _why_not(row, on=on) or _cannot_set(data, limits)
+        found.append(Choice(row, data, why_not, proves, _aim(capabilities, row.unit), found_thresholds))
     if any(c.is_usable and c.proves for c in found):
         found = [c if c.proves or c.why_not else _unable(c, found) for c in found]
     return sorted(found, key=lambda c: (not c.is_usable, c.row.kind != kind, not c.proves, c.row.code))
@@ -107,6 +112,18 @@ def _why_not(row: Instrument, *, on: dt.date) -> str:
     if on > newest.due_on:
         return _("%(code)s is out of calibration since %(day)s") % {"code": row.code, "day": newest.due_on}
     return ""
+
+
+def _cannot_set(wrench: InstrumentData, limits: Sequence[Limits]) -> str:
+    """Why a torque wrench cannot be set to the figure; empty for whatever else is read with."""
+    figure = limits[0].nominal or limits[0].largest if limits else None
+    if wrench.dimension is not Dimension.TORQUE or figure is None or wrench.range_high is None:
+        return ""
+    low = wrench.range_low.to("N·m").value if wrench.range_low else Fraction(0)
+    ranged = Wrench(wrench.code, low, wrench.range_high.to("N·m").value, Fraction(0), is_in_calibration=True)
+    share = Fraction(0) if wrench.range_low else LOWEST_SHARE
+    unfit = unfit_for(ranged, figure.to("N·m").value, share=share)
+    return words(unfit) if unfit else ""
 
 
 def _unable(choice: Choice, others: Sequence[Choice]) -> Choice:

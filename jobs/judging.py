@@ -12,16 +12,16 @@ from typing import Any
 from django.utils.translation import gettext as _
 
 from jobs.bad_input import BadInput
-from jobs.bolts import meaning_of, wrong_lubricant
 from jobs.instruments import agreed_rule, pick_instrument
+from jobs.joint_judging import judge_torque, judge_torque_angle
 from jobs.limits import limits_of, parsed
 from jobs.models import Checkpoint, CheckpointKind, Result, ResultVerdict
-from jobs.questions import Judged, Question, read_back, said, words, worst
+from jobs.questions import Judged, Question, read_back, recorded, said, words, worst
 from jobs.read_again import with_earlier
 from shop.engineering.decision import decide, decide_agreement, decide_pair
 from shop.engineering.limits import Limits
 from shop.engineering.quantities import Dimension, Quantity, QuantityError
-from shop.models import Instrument, ShopSettings
+from shop.models import ShopSettings
 
 MOST_COUNT = 9999
 
@@ -62,7 +62,7 @@ def _dimension(question: Question) -> Judged:
         return _timed(limits, value, readings)
     instrument = pick_instrument(question, [limits] if limits else [], [value])
     if limits is None:
-        return _recorded(readings, instrument.row)
+        return recorded(readings, instrument.row)
     rule = agreed_rule(question.settings)
     decision = decide(limits, instrument.data, value, rule)
     judged = Judged(
@@ -91,71 +91,12 @@ def _pair(question: Question) -> Judged:
     instrument = pick_instrument(question, [limits] if limits else [], [left, right], equal=equal)
     readings = {"left": question.kept("left", left), "right": question.kept("right", right)}
     if limits is None and equal is None:
-        return _recorded(readings, instrument.row)
+        return recorded(readings, instrument.row)
     rule = agreed_rule(question.settings)
     decision = decide_pair(limits, equal, instrument.data, left, right, rule)
     kept = {**decision.as_json(), "instrument": instrument.data.as_json()}
     judged = Judged(decision.verdict, words(decision.explanation), readings, kept, instrument.row)
     return with_earlier(judged, question, instrument.data, limits, equal, rule)
-
-
-def _torque(question: Question) -> Judged:
-    """A click wrench gives no reading: what it was set to, and that it clicked."""
-    _require_confirmed(question)
-    judged = _dimension(question)
-    used = question.payload.get("used_lubricant", "")
-    readings = {**judged.readings, "clicked": True, **({"used_lubricant": used} if used else {})}
-    meaning = meaning_of(question.checkpoint, read_back(judged.readings["value"]))
-    decision = {**judged.decision, **({"bolt": meaning} if meaning else {})}
-    return Judged(judged.verdict, judged.explanation, readings, decision, judged.instrument)
-
-
-def _torque_angle(question: Question) -> Judged:
-    torque = _torque(question)
-    limits = parsed(question.checkpoint.angle, question.settings)
-    if limits is None:
-        return torque
-    angle = question.quantity("angle", limits.unit)
-    instrument = pick_instrument(question, [limits], [angle], name="angle_instrument")
-    turned = decide(limits, instrument.data, angle, agreed_rule(question.settings))
-    meaning = meaning_of(question.checkpoint, read_back(torque.readings["value"]), angle)
-    plain = {name: part for name, part in torque.decision.items() if name != "bolt"}
-    return Judged(
-        worst(torque.verdict, turned.verdict),
-        f"{torque.explanation} {words(turned.explanation)}",
-        {**torque.readings, "angle": question.kept("angle", angle)},
-        {
-            "torque": plain,
-            "angle": turned.as_json(),
-            "rule": turned.as_json().get("rule"),
-            **({"bolt": meaning} if meaning else {}),
-        },
-        torque.instrument,
-        instrument.row,
-    )
-
-
-def _require_confirmed(question: Question) -> None:
-    """What makes a torque worth anything: lubricant as stated, new hardware where it is single-use."""
-    checkpoint, errors = question.checkpoint, {}
-    if not question.says_yes("clicked"):
-        errors["clicked"] = _("Say that the wrench clicked or showed its figure")
-    errors |= _lubricant_faults(question)
-    if checkpoint.is_single_use and not question.says_yes("new_hardware"):
-        errors["new_hardware"] = _("This hardware is single-use; say that it is new")
-    if errors:
-        raise BadInput(errors)
-
-
-def _lubricant_faults(question: Question) -> dict[str, str]:
-    """The figure holds for one lubricant: another kind on the threads clamps otherwise."""
-    asked, used = question.checkpoint.lubricant, str(question.payload.get("used_lubricant", "")).strip()
-    wrong = wrong_lubricant(question.checkpoint, used) if asked and used else ""
-    if wrong:
-        return {"used_lubricant": wrong}
-    if asked and not used and not question.says_yes("lubricant"):
-        return {"lubricant": _("Say that it was done with: %(what)s") % {"what": asked}}
-    return {}
 
 
 def _weld(question: Question) -> Judged:
@@ -234,13 +175,6 @@ def _witness(question: Question) -> Judged:
     )
 
 
-def _recorded(readings: dict[str, Any], instrument: Instrument | None) -> Judged:
-    explanation = _("Recorded; there is no limit")
-    return Judged(
-        ResultVerdict.CONFORMS, explanation, readings, {"explanation": explanation, "rule": None}, instrument
-    )
-
-
 def _plain(holds: bool, explanation: str, readings: dict[str, Any]) -> Judged:
     verdict = ResultVerdict.CONFORMS if holds else ResultVerdict.DOES_NOT_CONFORM
     return Judged(verdict, explanation, readings, {"explanation": explanation, "rule": None})
@@ -279,8 +213,8 @@ def _agree_within(question: Question) -> Quantity | None:
 JUDGES: Mapping[CheckpointKind, Callable[[Question], Judged]] = {
     CheckpointKind.DIMENSION: _dimension,
     CheckpointKind.PAIR: _pair,
-    CheckpointKind.TORQUE: _torque,
-    CheckpointKind.TORQUE_ANGLE: _torque_angle,
+    CheckpointKind.TORQUE: judge_torque,
+    CheckpointKind.TORQUE_ANGLE: judge_torque_angle,
     CheckpointKind.WELD: _weld,
     CheckpointKind.COUNT: _count,
     CheckpointKind.FIT: _fit,

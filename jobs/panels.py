@@ -6,15 +6,15 @@ from dataclasses import dataclass, field
 
 from django.utils.translation import gettext as _
 
-from jobs.bolts import Bolt
 from jobs.fire_watch import fire_watch_not_over
 from jobs.instruments import Choice, agreed_rule, choices_for
+from jobs.joint_panel import JointPanel, joint_fields, joint_panel, passes_confirm, with_joint_fields
 from jobs.limits import LimitWords, limit_words, parsed
 from jobs.models import Checkpoint, CheckpointKind, Result
 from jobs.panel_fields import Choose, Confirm, PickInstrument, ReadingField
 from jobs.record import CheckpointStanding, CheckState, JobRecord
 from shop.engineering.limits import Limits
-from shop.models import Instrument
+from shop.models import Instrument, Tool
 
 SIDES = "both"
 
@@ -43,6 +43,7 @@ class Panel:
     lapsed: str
     watch: str
     typed: Typed | None
+    joint: JointPanel | None = None
 
     @property
     def checkpoint(self) -> Checkpoint:
@@ -106,16 +107,11 @@ class Panel:
         return self.checkpoint.is_joint and bool(self.checkpoint.lubricant)
 
     @property
-    def bolt(self) -> str:
-        """The bolt of a joint in words, where the procedure states it."""
-        return str(Bolt.of(self.checkpoint) or "") if self.checkpoint.is_joint else ""
-
-    @property
     def other_errors(self) -> tuple[str, ...]:
         """Errors that belong to no field on the panel."""
         shown = {f.name for f in self.readings} | {f.name for f in self.choices}
         shown |= {f.name for f in self.confirms} | {f.name for f in self.instruments}
-        shown |= {"reason", "photo", "pin", "person", "used_lubricant"}
+        shown |= {"reason", "photo", "pin", "person", "used_lubricant", "extension"}
         return tuple(
             text for name, text in self.errors.items() if name not in shown and f"p_{name}" not in shown
         )
@@ -128,10 +124,11 @@ def build_panels(
     instruments: Sequence[Instrument],
     typed: Typed | None,
     now: dt.datetime,
+    tools: Sequence[Tool] = (),
 ) -> tuple[Panel, ...]:
     """The panels of an operation, built without a query."""
     return tuple(
-        _panel(record, s, instruments, typed if typed and typed.code == s.code else None, now)
+        _panel(record, s, instruments, typed if typed and typed.code == s.code else None, now, tools)
         for s in standings
     )
 
@@ -142,24 +139,34 @@ def _panel(
     instruments: Sequence[Instrument],
     typed: Typed | None,
     now: dt.datetime,
+    tools: Sequence[Tool],
 ) -> Panel:
     checkpoint = standing.checkpoint
     read = _read_as(record, checkpoint)
     limits = parsed(read.limit, record.settings)
     second = parsed(read.equal or read.angle, record.settings)
     watch = fire_watch_not_over(record, standing, now=now)
+    given = typed or Typed(standing.code)
+    picks = _pick(record, standing, read, instruments, given, now)
     return Panel(
         standing=standing,
         words=limit_words(limits) if limits else None,
         second_words=limit_words(second) if second else None,
-        readings=_readings(read, limits, parsed(read.angle, record.settings), typed or Typed(standing.code)),
-        choices=_choices(checkpoint, typed or Typed(standing.code)),
-        confirms=_confirms(checkpoint, typed or Typed(standing.code)),
-        instruments=_pick(record, standing, read, instruments, typed or Typed(standing.code), now),
+        readings=_readings(read, limits, parsed(read.angle, record.settings), given),
+        choices=_choices(checkpoint, given),
+        confirms=_confirms(checkpoint, given),
+        instruments=picks,
         is_hidden=record.awaits_witness(standing),
         lapsed=record.lapsed(standing, now=now),
         watch=watch.text if watch else "",
         typed=typed,
+        joint=joint_panel(
+            checkpoint,
+            record.settings,
+            choices=picks[0].choices if picks else (),
+            tools=tools,
+            extension=given.values.get("extension", ""),
+        ),
     )
 
 
@@ -183,24 +190,25 @@ READINGS: Mapping[str, tuple[tuple[str, str], ...]] = {
 def _readings(
     checkpoint: Checkpoint, limits: Limits | None, angle: Limits | None, typed: Typed
 ) -> tuple[ReadingField, ...]:
-    fields = []
+    fields, main = [], limits.unit if limits else checkpoint.records
     for name, label in READINGS.get(checkpoint.kind, ()):
-        unit = limits.unit if limits else checkpoint.records
-        if name == "angle" and angle is not None:
-            unit = angle.unit
-        fields.append(
-            ReadingField(
-                name=f"p_{name}",
-                label=_(label),
-                unit="" if name == "count" else unit,
-                kind="whole" if name == "count" else ("inch" if unit == "in" else "decimal"),
-                value=typed.values.get(name, ""),
-                error=typed.errors.get(name, ""),
-                id=f"{typed.code}-{name}",
-                signed=unit in {"°", "deg"},
-            )
-        )
-    return tuple(fields)
+        unit = angle.unit if name == "angle" and angle is not None else main
+        fields.append(_field(name, _(label), "" if name == "count" else unit, typed))
+    more = [_field(name, label, unit, typed) for name, label, unit in joint_fields(checkpoint, main)]
+    return with_joint_fields(tuple(fields), more)
+
+
+def _field(name: str, label: str, unit: str, typed: Typed) -> ReadingField:
+    return ReadingField(
+        name=f"p_{name}",
+        label=label,
+        unit=unit,
+        kind="whole" if name == "count" else ("inch" if unit == "in" else "decimal"),
+        value=typed.values.get(name, ""),
+        error=typed.errors.get(name, ""),
+        id=f"{typed.code}-{name}",
+        signed=unit in {"°", "deg"} and name != "slot",
+    )
 
 
 def _choices(checkpoint: Checkpoint, typed: Typed) -> tuple[Choose, ...]:
@@ -227,9 +235,14 @@ def _confirms(checkpoint: Checkpoint, typed: Typed) -> tuple[Confirm, ...]:
         asked.append(("lubricant", _("Done with: %(what)s") % {"what": checkpoint.lubricant}))
     if checkpoint.is_single_use:
         asked.append(("new_hardware", _("The hardware is new: it is single-use")))
-    return tuple(
+    confirms = tuple(
         Confirm(f"p_{name}", label, typed.values.get(name) == "yes", typed.errors.get(name, ""))
         for name, label in asked
+    )
+    ticked = typed.values.get("passes") == "yes"
+    return (
+        *confirms,
+        *passes_confirm(checkpoint, is_ticked=ticked, error=typed.errors.get("passes", "")),
     )
 
 

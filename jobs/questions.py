@@ -43,11 +43,15 @@ class Question:
         if not text.strip():
             raise BadInput({name: _("Enter what was read")})
         try:
-            found = parse_quantity(text, default_unit=unit)
+            found = parse_quantity(text, default_unit=self.unit_of(name, unit))
             found.to(unit)
         except QuantityError as error:
             raise BadInput({name: said(error)}) from error
         return found
+
+    def unit_of(self, name: str, unit: str) -> str:
+        """The unit that stood beside the field: the reader's own, where the page offered it."""
+        return str(self.payload.get(f"{name}_unit", "")).strip() or unit
 
     def kept(self, name: str, quantity: Quantity) -> dict[str, str]:
         """What is stored of a reading: as it was entered, and its exact value."""
@@ -85,3 +89,10 @@ def worst(*verdicts: str) -> str:
         if verdict in verdicts:
             return verdict
     return ResultVerdict.CONFORMS
+
+
+def recorded(readings: dict[str, Any], instrument: Instrument | None) -> Judged:
+    """What is recorded without a limit."""
+    explanation = _("Recorded; there is no limit")
+    decision = {"explanation": explanation, "rule": None}
+    return Judged(ResultVerdict.CONFORMS, explanation, readings, decision, instrument)

@@ -12,7 +12,7 @@ from django.db.models import Q
 from django.utils.translation import gettext as _
 
 from jobs.gates import reasons_against_finishing, reasons_against_starting, reasons_against_work
-from jobs.instruments import all_instruments
+from jobs.instruments import all_instruments, all_tools
 from jobs.kept_input import KeptInput
 from jobs.models import Job, Nonconformance, OperationState, ResultVerdict, WorkNote
 from jobs.panels import Panel, Typed, build_panels
@@ -161,7 +161,14 @@ def operation_page(
     operation = record.find(code)
     if operation is None:
         return None
-    panels = build_panels(record, operation.checkpoints, instruments=all_instruments(), typed=typed, now=now)
+    panels = build_panels(
+        record,
+        operation.checkpoints,
+        instruments=all_instruments(),
+        typed=typed,
+        now=now,
+        tools=all_tools(),
+    )
     work = work_of(operation, now=now)
     page = OperationPage(record, operation, turn, now, panels, work, at, typed)
     return replace(page, is_held=True) if _is_held(page) else page

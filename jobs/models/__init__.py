@@ -50,6 +50,7 @@ from jobs.models.procedures import (
     Proves,
     Stage,
 )
+from jobs.models.provability import JudgedWay, JudgingDecision
 from jobs.models.work_time import BookedTime, CautionSeen, EndedBy, LotUse, TimeCorrection, WorkNote
 
 __all__ = [
@@ -83,6 +84,8 @@ __all__ = [
     "Job",
     "JobOperation",
     "Joint",
+    "JudgedWay",
+    "JudgingDecision",
     "LotUse",
     "Nonconformance",
     "Omission",

@@ -155,7 +155,9 @@ class ProcedureRevision(models.Model):
 
 @frozen_when_released("revision")
 class Operation(models.Model):
-    """One operation of a revision. Lists are kept as the file writes them."""
+    """One operation of a revision. Lists are kept as the file writes them; so are `holes`."""
+
+    later_fields = frozenset({"holes"})
 
     revision = models.ForeignKey(ProcedureRevision, on_delete=models.PROTECT, related_name="operations")
     position = models.PositiveIntegerField(_("position"))
@@ -171,6 +173,7 @@ class Operation(models.Model):
     tools = models.JSONField(_("tools"), default=list, blank=True)
     consumables = models.JSONField(_("consumables"), default=list, blank=True)
     cautions = models.JSONField(_("cautions"), default=list, blank=True)
+    holes = models.JSONField(_("holes"), default=list, blank=True)
 
     class Meta:
         verbose_name = _("operation")
@@ -192,7 +195,9 @@ class Operation(models.Model):
 class Checkpoint(models.Model):
     """What has to be proved at an operation. Limits are kept as people wrote them."""
 
-    later_fields = frozenset({"thread", "grade", "grip"})
+    later_fields = frozenset(
+        {"thread", "grade", "grip", "castle_nut", "prevailing", "pattern", "passes", "lowered_from"}
+    )
 
     operation = models.ForeignKey(Operation, on_delete=models.PROTECT, related_name="checkpoints")
     position = models.PositiveIntegerField(_("position"))
@@ -221,6 +226,13 @@ class Checkpoint(models.Model):
     thread = models.CharField(_("thread"), max_length=30, blank=True)
     grade = models.CharField(_("grade or class"), max_length=20, blank=True)
     grip = models.CharField(_("grip"), max_length=30, blank=True)
+    # How far a castle nut may be turned on to its slot: an angle, or a torque that it then has at most.
+    castle_nut = models.CharField(_("castle nut, on to the slot at most"), max_length=30, blank=True)
+    # What a self-locking nut takes before it seats: a torque, or `measured` at this nut.
+    prevailing = models.CharField(_("prevailing torque"), max_length=30, blank=True)
+    pattern = models.PositiveIntegerField(_("fasteners of the pattern"), null=True, blank=True)
+    passes = models.JSONField(_("passes"), default=list, blank=True)
+    lowered_from = models.CharField(_("lowered from the dry figure"), max_length=30, blank=True)
     is_single_use = models.BooleanField(_("single-use hardware"), default=False)
     at_ride_height = models.BooleanField(_("tightened at ride height"), default=False)
     made_in = models.CharField(_("welded in"), max_length=20, blank=True)

@@ -2,16 +2,22 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import Any
 
 from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 from django.utils.translation import pgettext
 
+from jobs.castle_nuts import slot_words
+from jobs.joint_panel import joint_fields
 from jobs.limits import LimitWords, limit_words, parsed
 from jobs.models import Checkpoint, CheckpointKind, Proves, Result
 from jobs.read_again import how_often
 from jobs.record import CheckpointStanding, CheckState, JobRecord
+from shop.engineering.measures import Quantity
+from shop.engineering.wrenches import tightening_order
+from shop.engineering.writer import rounded
 from shop.templatetags.quantities import describe_readings
 
 
@@ -124,6 +130,7 @@ def _remarks(checkpoint: Checkpoint, standing: CheckpointStanding) -> list[str]:
         )
     if checkpoint.lubricant:
         remarks.append(_("Lubricant or threadlocker: %(what)s.") % {"what": checkpoint.lubricant})
+    remarks += _joint_remarks(checkpoint)
     if checkpoint.is_single_use:
         remarks.append(_("Single-use hardware: fit new."))
     if checkpoint.at_ride_height:
@@ -137,6 +144,28 @@ def _remarks(checkpoint: Checkpoint, standing: CheckpointStanding) -> list[str]:
     return remarks
 
 
+def _joint_remarks(checkpoint: Checkpoint) -> list[str]:
+    """How it is tightened, where that takes more than the figure."""
+    remarks = []
+    slot = slot_words(checkpoint)
+    if slot:
+        remarks.append(f"{capfirst(slot)}.")
+    if checkpoint.prevailing:
+        remarks.append(_("Prevailing torque is set on top: %(what)s.") % {"what": checkpoint.prevailing})
+    if checkpoint.pattern:
+        order = " · ".join(str(number) for number in tightening_order(checkpoint.pattern))
+        passes = ", ".join(checkpoint.passes) or _("a third, two thirds, whole, whole")
+        remarks.append(_("Passes: %(passes)s; order %(order)s.") % {"passes": passes, "order": order})
+    if checkpoint.lowered_from:
+        remarks.append(_("Lowered once from %(dry)s dry.") % {"dry": checkpoint.lowered_from})
+    return remarks
+
+
+def _joint_boxes(checkpoint: Checkpoint, unit: str) -> tuple[Box, ...]:
+    more = tuple(Box(label, unit) for _name, label, unit in joint_fields(checkpoint, unit))
+    return (*more, *((Box(_("all passes"), is_tick=True),) if checkpoint.pattern else ()))
+
+
 def _boxes(record: JobRecord, read: Checkpoint) -> tuple[Box, ...]:
     limits = parsed(read.limit, record.settings)
     unit = limits.unit if limits else read.records
@@ -144,11 +173,16 @@ def _boxes(record: JobRecord, read: Checkpoint) -> tuple[Box, ...]:
     kinds: dict[str, tuple[Box, ...]] = {
         CheckpointKind.DIMENSION: (Box("", unit),),
         CheckpointKind.PAIR: (Box(_("left"), unit), Box(_("right"), unit)),
-        CheckpointKind.TORQUE: (Box(_("set to"), unit), Box(_("clicked"), is_tick=True)),
+        CheckpointKind.TORQUE: (
+            Box(_("set to"), unit),
+            Box(_("clicked"), is_tick=True),
+            *_joint_boxes(read, unit),
+        ),
         CheckpointKind.TORQUE_ANGLE: (
             Box(_("set to"), unit),
             Box(_("clicked"), is_tick=True),
             Box(_("turned"), angle.unit if angle else ""),
+            *_joint_boxes(read, unit),
         ),
         CheckpointKind.WELD: tuple(Box(text, is_tick=True) for text in read.criteria),
         CheckpointKind.COUNT: (Box("", _("pieces")),),
@@ -189,10 +223,21 @@ def _bolt_remark(decision: Mapping[str, Any]) -> str:
     """What a torque does to its bolt, with what it was worked out from."""
     bolt = decision.get("bolt")
     if not bolt:
-        return ""
+        return _arriving_remark(decision)
     low, high = (newtons / 1000 for newtons in bolt["clamp_n"])
     words = {"low": f"{low:.0f}", "high": f"{high:.0f}", "bolt": bolt["bolt"], "source": bolt["source"]}
-    return _("Clamps with %(low)s to %(high)s kN (%(bolt)s; %(source)s)") % words
+    clamps = _("Clamps with %(low)s to %(high)s kN (%(bolt)s; %(source)s)") % words
+    return " ".join(filter(None, (_arriving_remark(decision), clamps)))
+
+
+def _arriving_remark(decision: Mapping[str, Any]) -> str:
+    """What of the setting arrived, through an extension or a stiff nut, and where that comes from."""
+    found = (decision.get("torque") or decision).get("arriving")
+    if not found:
+        return ""
+    setting = found["setting"]
+    words = {"setting": rounded(Quantity(Fraction(setting["exact"]), setting["unit"])), **found}
+    return _("Of %(setting)s set, what arrived is judged (%(source)s)") % words
 
 
 def _note(standing: CheckpointStanding) -> str:

@@ -157,6 +157,12 @@ def _says(checkpoint: CheckpointData) -> Iterator[str]:
         (_("joint: %(value)s"), str(Joint(checkpoint.joint).label) if checkpoint.joint else ""),
         (_("with: %(value)s"), checkpoint.lubricant),
         (_("criteria: %(value)s"), "; ".join(checkpoint.criteria)),
+        (_("bolt: %(value)s"), " ".join(filter(None, (checkpoint.thread, checkpoint.grade)))),
+        (_("castle nut: forward to the slot, at most %(value)s"), checkpoint.castle_nut),
+        (_("prevailing torque added: %(value)s"), checkpoint.prevailing),
+        (_("a pattern of %(value)s"), checkpoint.pattern),
+        (_("passes: %(value)s"), ", ".join(checkpoint.passes)),
+        (_("lowered from %(value)s dry"), checkpoint.lowered_from),
     ):
         if value:
             yield text % {"value": value}

@@ -6,6 +6,7 @@ from fractions import Fraction
 from django.utils.translation import gettext as _
 
 from shop.bench.sheets import Answer, Asked, Figure, Given, Sheet, length, plain, said, torque
+from shop.engineering.castle import castle_nut
 from shop.engineering.engagement import least_in_steel
 from shop.engineering.grades import (
     Strength,
@@ -19,7 +20,6 @@ from shop.engineering.stiffness import STEEL_MPA, after_turning, bolt_stiffness,
 from shop.engineering.threads import INCH_MM, Thread, parse_thread
 from shop.engineering.tightening import NUT_FACTORS, Finish, clamp_load, lubricant_warning
 from shop.engineering.wrenches import (
-    castle_nut,
     check_tool,
     setting_for,
     setting_with_prevailing,

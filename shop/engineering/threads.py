@@ -26,6 +26,33 @@ ISO: Final = {
     "12": ("1.75", "1.5", "1.25"), "14": ("2", "1.5"), "16": ("2", "1.5"), "18": ("2.5", "2", "1.5"),
     "20": ("2.5", "2", "1.5"), "22": ("2.5", "1.5"), "24": ("3", "2"), "27": ("3", "2"), "30": ("3.5", "2"),
 }  # fmt: skip
+# Other threads an inch that are cut, from which diameter on: the constant-pitch, extra-fine and special ones.
+_ALSO_PER_INCH: Final = {
+    6: Fraction(11, 8), 8: Fraction(1), 10: Fraction(7, 8), 12: Fraction(1, 2), 14: Fraction(1, 2),
+    16: Fraction(3, 8), 18: Fraction(3, 8), **dict.fromkeys((20, 24, 27, 28, 32), Fraction(1, 4)),
+}  # fmt: skip
+_PITCHES: Final = frozenset(
+    Fraction(each)
+    for each in (
+        *(
+            "0.2",
+            "0.25",
+            "0.3",
+            "0.35",
+            "0.4",
+            "0.45",
+            "0.5",
+            "0.6",
+            "0.7",
+            "0.75",
+            "0.8",
+            "1",
+            "1.25",
+            "1.5",
+        ),
+        *("1.75", "2", "2.5", "3", "3.5", "4", "4.5", "5", "5.5", "6", "8"),
+    )
+)
 _NUMBERED: Final = {"0": "0.060", "2": "0.086", "4": "0.112", "6": "0.138", "8": "0.164", "10": "0.190"}
 _UNIFIED_TEXT: Final = re.compile(
     r"(?P<size>#?\d+(?:[ -]\d+/\d+)?|\d+/\d+)-(?P<per_inch>\d+)(?: ?UN(?:C|F|EF|JF|J)?(?:-?[123][AB])?)?",
@@ -85,7 +112,8 @@ def parse_thread(text: str) -> Thread:
     Raises:
         QuantityError: no thread, or the pitch does not belong to the diameter; with what could be meant.
 
-    Valid for #0 to 1 1/2 in and M1 to M100. Source: B1.1; ISO724
+    Valid for #0 to 1 1/2 in and M1 to M100. Source: B1.1; ISO724; HOUSE (which special pitches are cut: from
+    memory of B1.1 and ISO 261)
     """
     written = " ".join(text.strip().replace('"', "").split())
     unified, iso = _UNIFIED_TEXT.fullmatch(written), _ISO_TEXT.fullmatch(written)
@@ -103,8 +131,12 @@ def _unified(size: str, per_inch: int) -> Thread:
         raise QuantityError(_("There is no number %(number)s screw in the tables", number=number))
     major = Fraction(_NUMBERED[number]) if is_numbered else read_number(number.replace("-", " "))
     name = f"#{number}-{per_inch}" if is_numbered else f"{number.replace('-', ' ')}-{per_inch}"
+    usual = UNIFIED.get(number.replace("-", " "), ())
+    if not is_numbered and per_inch not in usual and major < _ALSO_PER_INCH.get(per_inch, major + 1):
+        raise QuantityError(
+            _("No bolt has the thread %(name)s", name=name), tuple(f"{number}-{count}" for count in usual)
+        )
     if not 0 < major <= Fraction(3, 2) or not 4 <= per_inch <= 80 or UNIFIED_HEIGHT / per_inch >= major / 2:
-        usual = UNIFIED.get(number.replace("-", " "), ())
         raise QuantityError(
             _("No bolt has the thread %(name)s", name=name), tuple(f"{number}-{count}" for count in usual)
         )
@@ -119,7 +151,7 @@ def _iso(size: str, pitch: str | None) -> Thread:
         )
     chosen = Fraction(pitch or usual[0])
     major = Fraction(size)
-    if not 1 <= major <= 100 or not 0 < chosen < major / 2:
+    if not 1 <= major <= 100 or not 0 < chosen < major / 2 or chosen not in _PITCHES:
         raise QuantityError(
             _("No bolt has the thread M%(size)s with a pitch of %(pitch)s mm", size=size, pitch=pitch or ""),
             tuple(f"M{size}x{each}" for each in usual),
@@ -131,7 +163,7 @@ def require_same_system(bolt: Thread, nut: Thread) -> None:
     """Refuse a nut that does not belong on a bolt.
 
     Args:
-        bolt: stiffness of the bolt, N/mm, above 0.
+        bolt: its thread.
         nut: its thread.
 
     Raises:

@@ -5,16 +5,18 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Final
+from typing import Final, TypeVar
 
 from shop.engineering.errors import QuantityError
 from shop.engineering.words import Words
 from shop.engineering.words import say as _
 
+Number = TypeVar("Number", float, Fraction)
+
 SMALL_TOOL_NM: Final = 10
 SMALL_TOOL_SHARE, SHARE = 0.06, 0.04
 CYCLES: Final = 5000
-LOWEST_SHARE_2003: Final = 0.20
+LOWEST_SHARE: Final = Fraction(1, 5)
 # Across flats in mm: hex ISO 4014; flange EN 1665 (heavy) and EN 1662 (small).
 _HEX: Final = {5: 8, 6: 10, 8: 13, 10: 16, 12: 18, 14: 21, 16: 24, 18: 27, 20: 30, 22: 34, 24: 36}
 _FLANGE_HEAVY: Final = {5: 8, 6: 10, 8: 13, 10: 16, 12: 18, 14: 21, 16: 24}
@@ -143,34 +145,6 @@ def setting_with_prevailing(figure_nm: float, prevailing_nm: float) -> float:
     return figure_nm + prevailing_nm
 
 
-def castle_nut(to_next_slot_deg: float, *, slots: int = 6, turned_max_deg: float | None = None) -> Words:
-    """What to do with a castle nut that has its least torque: forward to the next slot, never back.
-
-    Args:
-        to_next_slot_deg: from where it stands forward to the slot that meets the hole; 0 where it does.
-        slots: of the nut.
-        turned_max_deg: how far the instruction lets it be turned on; None where it says nothing.
-    Returns: what to do.
-    Raises:
-        QuantityError: below nothing (that would be back), or more than from slot to slot.
-
-    Valid for nuts with a cotter pin. Source: HOUSE (common practice, the kit maker's figure comes first)
-    """
-    if to_next_slot_deg < 0:
-        raise QuantityError(_("A castle nut is never turned back to a slot: forward to the next one"))
-    if to_next_slot_deg >= 360 / slots:
-        raise QuantityError(_("From slot to slot it is %(most)d°", most=360 // slots))
-    if to_next_slot_deg == 0:
-        return _("The slot meets the hole: new cotter pin in, both ends bent")
-    if turned_max_deg is not None and to_next_slot_deg > turned_max_deg:
-        return _(
-            "The next slot lies %(turn)d° forward and the instruction allows %(most)d°: take another washer "
-            "or nut, begin again at the least torque; never back",
-            turn=round(to_next_slot_deg), most=round(turned_max_deg),
-        )  # fmt: skip
-    return _("Turn forward %(turn)d° to the next slot, then a new cotter pin", turn=round(to_next_slot_deg))
-
-
 @dataclass(frozen=True)
 class Wrench:
     """A torque wrench as picking one must know it. Torques in N·m; `step_nm` is its scale's division."""
@@ -182,12 +156,13 @@ class Wrench:
     is_in_calibration: bool
 
 
-def unfit_for(wrench: Wrench, figure_nm: Fraction) -> Words | None:
+def unfit_for(wrench: Wrench, figure_nm: Fraction, *, share: Fraction = LOWEST_SHARE) -> Words | None:
     """Why a wrench cannot set a figure; None where it can.
 
     Args:
         wrench: the wrench.
         figure_nm: the torque, N·m, above 0.
+        share: of its scale from which it is checked; 0 where its certificate says from where on.
 
     Valid for torque wrenches. Source: ISO6789 (below a fifth of the scale it is not checked)
     """
@@ -195,7 +170,9 @@ def unfit_for(wrench: Wrench, figure_nm: Fraction) -> Words | None:
         return _("%(code)s is out of calibration", code=wrench.code)
     if figure_nm > wrench.high_nm:
         return _("%(code)s ends below the figure", code=wrench.code)
-    if figure_nm < max(wrench.low_nm, wrench.high_nm * Fraction(LOWEST_SHARE_2003).limit_denominator(100)):
+    if figure_nm < wrench.low_nm:
+        return _("%(code)s begins above the figure", code=wrench.code)
+    if figure_nm < wrench.high_nm * share:
         return _(
             "The figure lies below a fifth of %(code)s's scale, where it is not checked", code=wrench.code
         )
@@ -243,17 +220,17 @@ def _nearest(n: int, order: list[int], bolts: int) -> int:
     return min(_apart(n, other, bolts) for other in order)
 
 
-def staged_passes(figure_nm: float) -> tuple[float, ...]:
-    """A third, two thirds, the whole, and the whole once more round. Common practice, no source. N·m
+def staged_passes(figure: Number) -> tuple[Number, ...]:
+    """A third, two thirds, the whole, and the whole once more round. Common practice, no source.
 
     Args:
-        figure_nm: the torque, N·m, above 0.
+        figure: the torque in any unit, above 0.
 
     Valid for patterns. Source: HOUSE (common practice, no source)
     """
-    if figure_nm <= 0:
+    if figure <= 0:
         raise QuantityError(_("A torque is above nothing"))
-    return figure_nm / 3, 2 * figure_nm / 3, figure_nm, figure_nm
+    return figure / 3, 2 * figure / 3, figure, figure
 
 
 def across_flats(diameter: Fraction, *, inch: bool = False, flange: str = "") -> Fraction:

@@ -4,7 +4,8 @@ from shop.models.absences import Absence, BayClosure
 from shop.models.bays import Bay
 from shop.models.customers import Customer, Vehicle
 from shop.models.instruments import Calibration, CalibrationWay, Instrument, InstrumentKind
-from shop.models.people import Certificate, Person, Role, Skill
+from shop.models.owned_tools import Tool, ToolKind, ToolMaterial
+from shop.models.people import Certificate, Fractions, Person, Role, Skill, Units
 from shop.models.record import Entry, Event, Outcome, SignedHow, StreamHead
 from shop.models.settings import ShopSettings, TaxedKind
 from shop.models.tablets import Tablet, TabletCode, Turn, WrongPin
@@ -19,6 +20,7 @@ __all__ = [
     "Customer",
     "Entry",
     "Event",
+    "Fractions",
     "Instrument",
     "InstrumentKind",
     "Outcome",
@@ -31,7 +33,11 @@ __all__ = [
     "Tablet",
     "TabletCode",
     "TaxedKind",
+    "Tool",
+    "ToolKind",
+    "ToolMaterial",
     "Turn",
+    "Units",
     "Vehicle",
     "WrongPin",
 ]

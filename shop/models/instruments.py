@@ -26,7 +26,12 @@ class InstrumentKind(models.TextChoices):
 
 
 class Instrument(models.Model):
-    """A measuring instrument, its figures kept as its certificate writes them."""
+    """A measuring instrument, its figures kept as its certificate writes them.
+
+    `lever` is a torque wrench's length from the mark of the hand to the square.
+    """
+
+    later_fields = frozenset({"lever"})
 
     code = models.CharField(_("code"), max_length=20, unique=True)
     name = models.CharField(_("name"), max_length=80)
@@ -36,6 +41,7 @@ class Instrument(models.Model):
     range_high = models.CharField(_("to"), max_length=30, blank=True)
     resolution = models.CharField(_("resolution"), max_length=30)
     permissible_error = models.CharField(_("permissible error"), max_length=30)
+    lever = models.CharField(_("hand to square"), max_length=30, blank=True)
     is_withdrawn = models.BooleanField(_("withdrawn"), default=False)
 
     class Meta:

@@ -33,14 +33,33 @@ class Skill(models.TextChoices):
     ALIGNMENT = "alignment", _("alignment")
 
 
+class Units(models.TextChoices):
+    """Which system stands large; the other stands beside it."""
+
+    INCH = "inch", _("inch, foot-pound")
+    METRIC = "metric", _("millimetre, newton metre")
+
+
+class Fractions(models.TextChoices):
+    """How an inch is divided."""
+
+    FRACTION = "fraction", _("fractions: 29 1/2 in")
+    DECIMAL = "decimal", _("decimals: 29.5 in")
+
+
 class Person(AbstractUser):
-    """Somebody of the shop: signs in at a desk with a password, at a tablet with a PIN."""
+    """Somebody of the shop: signs in at a desk with a password, at a tablet with a PIN.
+
+    What `units` leaves empty is shown as the shop's settings, or the sheet itself, have it.
+    """
 
     full_name = models.CharField(_("name"), max_length=120)
     role = models.CharField(_("role"), max_length=20, choices=Role.choices)
     pin_hash = models.CharField(max_length=200, blank=True, editable=False)
     # Weekday to windows as the shop's own hours are written; empty where they are the shop's.
     hours = models.JSONField(_("own working hours"), default=dict, blank=True)
+    units = models.CharField(_("figures in"), max_length=10, blank=True, choices=Units.choices)
+    fractions = models.CharField(_("inches as"), max_length=10, blank=True, choices=Fractions.choices)
 
     class Meta:
         verbose_name = _("person")

@@ -28,9 +28,13 @@ def describe_readings(read: dict[str, Any]) -> str:
         "left": _("left "),
         "right": _("right "),
         "angle": _("turned by "),
+        "slot": _("on to the slot by "),
+        "prevailing": _("running down "),
         "count": "",
     }
     parts = [f"{words[name]}{_entered(value)}" for name, value in read.items() if name in words]
+    if read.get("extension"):
+        parts.append(_("through %(extension)s°") % {"extension": str(read["extension"]).replace("/", " at ")})
     if "go" in read:
         parts.append(_("passes") if read["go"] == "yes" else _("does not pass"))
     if "criteria" in read:

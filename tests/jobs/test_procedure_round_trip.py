@@ -10,8 +10,10 @@ from jobs.procedures.file import (
     CheckpointData,
     ComeBackData,
     HandoverData,
+    HoleData,
     OperationData,
     ProcedureData,
+    WallData,
     read_procedure,
 )
 from jobs.procedures.file.export import written
@@ -79,7 +81,11 @@ def checkpoints(draw: st.DrawFn, operation: str, number: int, earlier: list[str]
     joint = {
         "instrument": "torque_wrench_click",
         "joint": draw(st.sampled_from(["suspension", "brake", "other"])),
-        "lubricant": draw(maybe(one_line(80))),
+        "lubricant": draw(one_line(80)),
+        "castle_nut": draw(st.sampled_from(["", "60°", "80 lbf·ft"])),
+        "prevailing": draw(st.sampled_from(["", "measured", "8 lbf·ft"])),
+        "lowered_from": draw(st.sampled_from(["", "65 lbf·ft"])),
+        **draw(st.sampled_from([{}, {"pattern": 5}, {"pattern": 4, "passes": ("20 N·m", "40 N·m")}])),
         "is_single_use": draw(st.booleans()),
         "at_ride_height": draw(st.booleans()),
     }
@@ -101,11 +107,29 @@ def checkpoints(draw: st.DrawFn, operation: str, number: int, earlier: list[str]
     return CheckpointData(**common, **own[kind])
 
 
+holes = st.builds(
+    HoleData,
+    name=one_line(80),
+    size=st.sampled_from(["1 1/8 in", "13 mm"]),
+    count=st.one_of(st.none(), st.integers(1, 99)),
+    work=st.sampled_from(["", "mild steel"]),
+    tool=st.sampled_from(["", "hole_saw", "drill"]),
+    walls=st.sampled_from(
+        [(), (WallData("outer", "0.12 in"), WallData("inner", size="1 in", work="aluminium"))]
+    ),
+    held=st.booleans(),
+    edge=st.sampled_from(["", "1 in"]),
+)
+
+
+cautions = st.builds(CautionData, st.sampled_from(SIGNALS), one_line(600))
+
+
 @st.composite
 def handovers(draw: st.DrawFn) -> HandoverData:
     back = (ComeBackData(draw(one_line(60)), draw(one_line(300))) for _ in range(draw(st.integers(0, 2))))
-    cautions = (CautionData("WARNING", draw(one_line(300))) for _ in range(draw(st.integers(0, 1))))
-    return HandoverData(tuple(back), tuple(cautions))
+    told = (CautionData("WARNING", draw(one_line(300))) for _ in range(draw(st.integers(0, 1))))
+    return HandoverData(tuple(back), tuple(told))
 
 
 @st.composite
@@ -129,10 +153,8 @@ def procedures(draw: st.DrawFn) -> ProcedureData:
                 steps=draw(lines(600)),
                 tools=draw(st.one_of(st.just(()), lines(160))),
                 consumables=draw(st.one_of(st.just(()), lines(160))),
-                cautions=tuple(
-                    CautionData(draw(st.sampled_from(SIGNALS)), draw(one_line(600)))
-                    for _ in range(draw(st.integers(0, 2)))
-                ),
+                cautions=tuple(draw(st.lists(cautions, max_size=2))),
+                holes=tuple(draw(st.lists(holes, max_size=2))),
                 checkpoints=tuple(
                     draw(checkpoints(code, n + 1, before)) for n in range(draw(st.integers(0, 3)))
                 ),

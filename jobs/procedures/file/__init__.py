@@ -5,8 +5,10 @@ from jobs.procedures.file.data import (
     CheckpointData,
     ComeBackData,
     HandoverData,
+    HoleData,
     OperationData,
     ProcedureData,
+    WallData,
 )
 from jobs.procedures.file.remarks import Remark
 from jobs.procedures.file.whole import read_procedure
@@ -16,8 +18,10 @@ __all__ = [
     "CheckpointData",
     "ComeBackData",
     "HandoverData",
+    "HoleData",
     "OperationData",
     "ProcedureData",
     "Remark",
+    "WallData",
     "read_procedure",
 ]

@@ -2,6 +2,7 @@
 
 import re
 from functools import cache
+from typing import Any
 
 from django.utils.translation import gettext as _
 
@@ -9,6 +10,7 @@ from jobs.models.procedures import Checkpoint, CheckpointKind, Joint, Proves
 from jobs.procedures.file.bolts import check_bolt
 from jobs.procedures.file.data import CheckpointData
 from jobs.procedures.file.fields import Faults, Fields
+from jobs.procedures.file.joints import check_joint
 from jobs.procedures.file.kinds import EVERY_KEY, KEYS, kinds_with
 from jobs.procedures.yaml_text import Table
 from shop.models import InstrumentKind
@@ -18,6 +20,8 @@ SINGLE_USE = "single use"
 JOINTS = tuple(word for word in Joint.values if word)
 LONGEST_CRITERION = 300
 MOST_COUNTED = 9999
+MOST_IN_PATTERN = 40
+LONGEST_PASS = 30
 
 
 @cache
@@ -37,6 +41,7 @@ def read_checkpoint(table: Table, *, operation: str, number: int, faults: Faults
     if not code or not kind:
         return CheckpointData(code, kind, fields.text("title", longest=longest("title"), required=True))
     check_bolt(fields)
+    check_joint(fields)
     return CheckpointData(
         code=code,
         kind=kind,
@@ -49,13 +54,6 @@ def read_checkpoint(table: Table, *, operation: str, number: int, faults: Faults
         instrument=fields.choice("instrument", InstrumentKind.values),
         angle_instrument=fields.choice("angle_instrument", InstrumentKind.values),
         proves=fields.words("proves", Proves.values),
-        joint=fields.choice("joint", JOINTS),
-        lubricant=fields.text("lubricant", longest=longest("lubricant")),
-        thread=fields.text("thread", longest=longest("thread")),
-        grade=fields.text("grade", longest=longest("grade")),
-        grip=fields.text("grip", longest=longest("grip")),
-        is_single_use=bool(fields.choice("hardware", (SINGLE_USE,))),
-        at_ride_height=fields.yes_no("at_ride_height"),
         made_in=fields.text("made_in", longest=longest("made_in")),
         criteria=fields.texts("criteria", longest=LONGEST_CRITERION),
         count=fields.whole("count", low=1, high=MOST_COUNTED),
@@ -63,9 +61,25 @@ def read_checkpoint(table: Table, *, operation: str, number: int, faults: Faults
         shows=fields.text("shows", longest=longest("shows")),
         witness_of=fields.text("of", longest=longest("witness_of")),
         agree=fields.text("agree", longest=longest("agree")),
+        **_joint(fields),
         line=table.line,
         lines=table.key_lines,
     )
+
+
+JOINT_TEXTS = ("lubricant", "thread", "grade", "grip", "castle_nut", "prevailing", "lowered_from")
+
+
+def _joint(fields: Fields) -> dict[str, Any]:
+    """What a checkpoint says of the joint that it tightens."""
+    return {
+        **{key: fields.text(key, longest=longest(key)) for key in JOINT_TEXTS},
+        "joint": fields.choice("joint", JOINTS),
+        "pattern": fields.whole("pattern", low=2, high=MOST_IN_PATTERN),
+        "passes": fields.texts("passes", longest=LONGEST_PASS),
+        "is_single_use": bool(fields.choice("hardware", (SINGLE_USE,))),
+        "at_ride_height": fields.yes_no("at_ride_height"),
+    }
 
 
 def _code_pattern(operation: str) -> re.Pattern[str]:

@@ -49,6 +49,11 @@ class CheckpointData:
     thread: str = ""
     grade: str = ""
     grip: str = ""
+    castle_nut: str = ""
+    prevailing: str = ""
+    pattern: int | None = None
+    passes: tuple[str, ...] = ()
+    lowered_from: str = ""
     is_single_use: bool = False
     at_ride_height: bool = False
     made_in: str = ""
@@ -63,6 +68,40 @@ class CheckpointData:
 
     def line_of(self, key: str) -> int:
         return self.lines.get(key, self.line)
+
+
+@dataclass(frozen=True)
+class WallData:
+    """One wall that a hole goes through; what is empty is as the hole says."""
+
+    name: str
+    thickness: str = ""
+    work: str = ""
+    size: str = ""
+
+
+@dataclass(frozen=True)
+class HoleData:
+    """Holes of one kind at an operation, sizes as they were written.
+
+    `takes` goes through them, `takes_size` across at its largest; `held` where one part holds it. `measured`,
+    `offset` and `edge_measured` name the checkpoints at which the hole, the error of its position and its
+    distance from the edge are read.
+    """
+
+    name: str
+    size: str
+    count: int | None = None
+    work: str = ""
+    tool: str = ""
+    walls: tuple[WallData, ...] = ()
+    takes: str = ""
+    takes_size: str = ""
+    held: bool = False
+    measured: str = ""
+    offset: str = ""
+    edge: str = ""
+    edge_measured: str = ""
 
 
 @dataclass(frozen=True)
@@ -81,6 +120,7 @@ class OperationData:
     tools: tuple[str, ...] = ()
     consumables: tuple[str, ...] = ()
     cautions: tuple[CautionData, ...] = ()
+    holes: tuple[HoleData, ...] = ()
     checkpoints: tuple[CheckpointData, ...] = ()
     line: int = field(default=NO_LINE, compare=False)
     lines: dict[str, int] = field(default_factory=dict, compare=False, repr=False)

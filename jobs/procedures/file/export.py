@@ -8,6 +8,7 @@ import yaml
 from jobs.procedures.file.checkpoints import SINGLE_USE
 from jobs.procedures.file.data import CheckpointData, OperationData, ProcedureData
 from jobs.procedures.file.handover import as_kept
+from jobs.procedures.file.holes import hole_as_kept
 from jobs.procedures.file.reading import FORMAT
 
 WIDTH = 110
@@ -89,6 +90,7 @@ def _operation_pairs(operation: OperationData, before: str) -> Iterator[tuple[st
         "tools": list(operation.tools),
         "consumables": list(operation.consumables),
         "cautions": [{"signal": c.signal, "text": c.text} for c in operation.cautions],
+        "holes": [hole_as_kept(hole) for hole in operation.holes],
         "checkpoints": [_checkpoint(c) for c in operation.checkpoints],
     }
     yield from ((key, value) for key, value in lists.items() if value)
@@ -115,6 +117,11 @@ def _checkpoint(checkpoint: CheckpointData) -> dict[str, Any]:
             "thread": checkpoint.thread,
             "grade": checkpoint.grade,
             "grip": checkpoint.grip,
+            "castle_nut": checkpoint.castle_nut,
+            "prevailing": checkpoint.prevailing,
+            "pattern": "" if checkpoint.pattern is None else str(checkpoint.pattern),
+            "passes": _Short(checkpoint.passes),
+            "lowered_from": checkpoint.lowered_from,
             "hardware": SINGLE_USE if checkpoint.is_single_use else "",
             "at_ride_height": YES if checkpoint.at_ride_height else "",
             "made_in": checkpoint.made_in,

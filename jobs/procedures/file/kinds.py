@@ -5,7 +5,10 @@ from dataclasses import dataclass
 from jobs.models.procedures import CheckpointKind as Kind
 
 COMMON = ("code", "kind", "title", "side", "proves")
-JOINT_DETAILS = ("lubricant", "thread", "grade", "grip", "hardware", "at_ride_height")
+JOINT_DETAILS = (
+    *("lubricant", "lowered_from", "thread", "grade", "grip", "castle_nut", "prevailing"),
+    *("pattern", "passes", "hardware", "at_ride_height"),
+)
 
 
 @dataclass(frozen=True)

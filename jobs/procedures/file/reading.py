@@ -11,6 +11,7 @@ from jobs.procedures.file.checkpoints import read_checkpoint
 from jobs.procedures.file.data import CautionData, CheckpointData, OperationData, ProcedureData
 from jobs.procedures.file.fields import Faults, Fields
 from jobs.procedures.file.handover import read_handover
+from jobs.procedures.file.holes import read_holes
 from jobs.procedures.yaml_text import Table, plain
 from shop.models import Skill
 
@@ -40,6 +41,7 @@ OPERATION_KEYS = (
     "tools",
     "consumables",
     "cautions",
+    "holes",
     "checkpoints",
 )
 
@@ -113,6 +115,7 @@ def read_operation(table: Table, *, number: int, before: str, faults: Faults) ->
         tools=fields.texts("tools", longest=LONGEST_THING),
         consumables=fields.texts("consumables", longest=LONGEST_THING),
         cautions=_read_cautions(fields, faults),
+        holes=read_holes(fields, faults),
         checkpoints=_read_checkpoints(fields, code or fallback, faults),
         line=table.line,
         lines=table.key_lines,

@@ -20,6 +20,7 @@ def check_references(data: ProcedureData, faults: Faults) -> None:
             _check_made_in(checkpoint, number, places, faults)
     _check_witnesses(data, faults)
     _check_what_proves(data, faults)
+    _check_holes(data, faults)
 
 
 def _check_repeated(data: ProcedureData, faults: Faults) -> None:
@@ -99,3 +100,24 @@ def _check_what_proves(data: ProcedureData, faults: Faults) -> None:
                     f"{checkpoint.code} proves",
                     message % {"kind": str(kind), "word": str(word)},
                 )
+
+
+# Where a hole, the error of its position and its distance from the edge may be read.
+HOLE_READINGS = frozenset({CheckpointKind.DIMENSION, CheckpointKind.PAIR})
+
+
+def _check_holes(data: ProcedureData, faults: Faults) -> None:
+    """The checkpoints at which a hole is measured exist and read a length."""
+    known = {checkpoint.code: checkpoint for _operation, checkpoint in data.checkpoints()}
+    for operation in data.operations:
+        for hole in operation.holes:
+            for key in ("measured", "offset", "edge_measured"):
+                code = getattr(hole, key)
+                name = f"{operation.code} {hole.name} {key}"
+                if code and code not in known:
+                    message = _("there is no checkpoint “%(code)s”%(meant)s")
+                    parts = {"code": shown(code), "meant": did_you_mean(code, known)}
+                    faults.add(operation.line_of("holes"), name, message % parts)
+                elif code and known[code].kind not in HOLE_READINGS:
+                    message = _("%(code)s measures nothing")
+                    faults.add(operation.line_of("holes"), name, message % {"code": code})

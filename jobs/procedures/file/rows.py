@@ -3,6 +3,7 @@
 from jobs.models.procedures import Checkpoint, Operation, ProcedureRevision
 from jobs.procedures.file.data import CautionData, CheckpointData, OperationData, ProcedureData
 from jobs.procedures.file.handover import of_kept
+from jobs.procedures.file.holes import hole_as_kept, hole_of_kept
 
 
 def save_operations(data: ProcedureData, revision: ProcedureRevision) -> list[Operation | Checkpoint]:
@@ -52,6 +53,7 @@ def _operation_row(operation: OperationData, revision: ProcedureRevision, positi
         tools=list(operation.tools),
         consumables=list(operation.consumables),
         cautions=[{"signal": c.signal, "text": c.text} for c in operation.cautions],
+        holes=[hole_as_kept(hole) for hole in operation.holes],
     )
 
 
@@ -69,6 +71,7 @@ def _operation_data(row: Operation) -> OperationData:
         tools=tuple(row.tools),
         consumables=tuple(row.consumables),
         cautions=tuple(CautionData(c["signal"], c["text"]) for c in row.cautions),
+        holes=tuple(hole_of_kept(kept) for kept in row.holes),
         checkpoints=tuple(_checkpoint_data(c) for c in row.checkpoints.all()),
     )
 
@@ -93,6 +96,11 @@ def _checkpoint_row(checkpoint: CheckpointData, operation: Operation, position: 
         thread=checkpoint.thread,
         grade=checkpoint.grade,
         grip=checkpoint.grip,
+        castle_nut=checkpoint.castle_nut,
+        prevailing=checkpoint.prevailing,
+        pattern=checkpoint.pattern,
+        passes=list(checkpoint.passes),
+        lowered_from=checkpoint.lowered_from,
         is_single_use=checkpoint.is_single_use,
         at_ride_height=checkpoint.at_ride_height,
         made_in=checkpoint.made_in,
@@ -123,6 +131,11 @@ def _checkpoint_data(row: Checkpoint) -> CheckpointData:
         thread=row.thread,
         grade=row.grade,
         grip=row.grip,
+        castle_nut=row.castle_nut,
+        prevailing=row.prevailing,
+        pattern=row.pattern,
+        passes=tuple(row.passes),
+        lowered_from=row.lowered_from,
         is_single_use=row.is_single_use,
         at_ride_height=row.at_ride_height,
         made_in=row.made_in,

@@ -3,6 +3,7 @@
 from jobs.procedures.file.data import ProcedureData
 from jobs.procedures.file.fields import Faults
 from jobs.procedures.file.gates import check_gates
+from jobs.procedures.file.joints import joint_remarks
 from jobs.procedures.file.limits import check_limits
 from jobs.procedures.file.reading import read_file
 from jobs.procedures.file.references import check_references
@@ -26,4 +27,4 @@ def read_procedure(content: bytes, *, settings: ShopSettings) -> tuple[Procedure
     remarks = [*check_limits(data, settings, faults), *route_remarks(data)]
     if faults.errors:
         raise FileErrors(faults.in_order())
-    return data, tuple(remarks)
+    return data, (*remarks, *joint_remarks(data, settings))

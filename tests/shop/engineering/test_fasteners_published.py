@@ -32,7 +32,7 @@ from shop.engineering.tightening import (
 )
 from shop.engineering.wrenches import (
     CYCLES,
-    LOWEST_SHARE_2003,
+    LOWEST_SHARE,
     across_flats,
     at_the_nut,
     check_tool,
@@ -224,7 +224,7 @@ def tool(row: Row) -> str | float:
     if "interval" in row.quantity:
         return float(CYCLES)
     if "lowest" in row.quantity:
-        return LOWEST_SHARE_2003
+        return LOWEST_SHARE
     if "deviation" in row.quantity:
         found = check_tool(numbers[0], numbers[1], maximum_nm=200)
         return f"{'pass' if found.passes else 'fail'} ({100 * found.deviation:+.2f} %)"

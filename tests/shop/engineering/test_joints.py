@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from shop.engineering.castle import castle_nut
 from shop.engineering.engagement import external_shear_area, least_engagement
 from shop.engineering.errors import QuantityError
 from shop.engineering.grades import strength_of
@@ -31,7 +32,6 @@ from shop.engineering.tightening import (
 from shop.engineering.wrenches import (
     Wrench,
     at_the_nut,
-    castle_nut,
     fit_for,
     setting_for,
     staged_passes,
