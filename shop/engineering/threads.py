@@ -26,31 +26,16 @@ ISO: Final = {
     "12": ("1.75", "1.5", "1.25"), "14": ("2", "1.5"), "16": ("2", "1.5"), "18": ("2.5", "2", "1.5"),
     "20": ("2.5", "2", "1.5"), "22": ("2.5", "1.5"), "24": ("3", "2"), "27": ("3", "2"), "30": ("3.5", "2"),
 }  # fmt: skip
-# Other threads an inch that are cut, from which diameter on: the constant-pitch, extra-fine and special ones.
+# Other threads an inch that are cut, from which diameter on: constant-pitch, extra-fine and special ones.
 _ALSO_PER_INCH: Final = {
     6: Fraction(11, 8), 8: Fraction(1), 10: Fraction(7, 8), 12: Fraction(1, 2), 14: Fraction(1, 2),
     16: Fraction(3, 8), 18: Fraction(3, 8), **dict.fromkeys((20, 24, 27, 28, 32), Fraction(1, 4)),
 }  # fmt: skip
 _PITCHES: Final = frozenset(
-    Fraction(each)
-    for each in (
-        *(
-            "0.2",
-            "0.25",
-            "0.3",
-            "0.35",
-            "0.4",
-            "0.45",
-            "0.5",
-            "0.6",
-            "0.7",
-            "0.75",
-            "0.8",
-            "1",
-            "1.25",
-            "1.5",
-        ),
-        *("1.75", "2", "2.5", "3", "3.5", "4", "4.5", "5", "5.5", "6", "8"),
+    Fraction(hundredths, 100)
+    for hundredths in (
+        *(20, 25, 30, 35, 40, 45, 50, 60, 70, 75, 80, 100, 125, 150, 175, 200, 250, 300, 350, 400, 450, 500),
+        *(550, 600, 800),
     )
 )
 _NUMBERED: Final = {"0": "0.060", "2": "0.086", "4": "0.112", "6": "0.138", "8": "0.164", "10": "0.190"}
