@@ -69,6 +69,8 @@ ENTRY_KINDS: Mapping[str, EntryKind] = {
     "extra_work": EntryKind(_("question for extra work"), FLOOR),
     "extra_work_answer": EntryKind(_("answer to extra work"), OFFICE | LINK),
     "extra_work_withdrawn": EntryKind(_("extra work taken back"), OFFICE),
+    "found_work": EntryKind(_("extra work proposed"), FLOOR),
+    "found_work_left": EntryKind(_("extra work not asked for"), OFFICE),
     "payment": EntryKind(_("payment"), FRONT),
 }
 

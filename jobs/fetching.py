@@ -16,6 +16,7 @@ from jobs.models import (
     Checkpoint,
     Deviation,
     ExtraWork,
+    FoundWork,
     Job,
     JobOperation,
     Nonconformance,
@@ -65,6 +66,7 @@ class Fetched:
     overrides: dict[int, tuple[Override, ...]]
     nonconformances: dict[int, tuple[Nonconformance, ...]]
     extra_works: dict[int, tuple[ExtraWork, ...]]
+    found_works: dict[int, tuple[FoundWork, ...]]
     deviations: dict[int, tuple[Deviation, ...]]
     omissions: dict[int, tuple[Omission, ...]]
     kits: dict[int, OrderStanding]
@@ -100,6 +102,11 @@ def fetch(jobs: Sequence[Job]) -> Fetched:
         extra_works=_by_job(
             ExtraWork.objects.filter(job__in=keys).select_related("job_operation__operation", "asked_by")
         ),
+        found_works=_by_job_of_operation(
+            FoundWork.objects.filter(job_operation__job__in=keys).select_related(
+                "job_operation__operation", "found_by", "left_by", "extra_work"
+            )
+        ),
         kits=reconcile_many(orders),
         planned=_planned(keys),
         entries=entries,
@@ -130,10 +137,10 @@ def _nonconformances(jobs: Sequence[int]) -> "models.QuerySet[Nonconformance]":
     )
 
 
-def _by_job_of_operation(rows: Iterable[Omission]) -> dict[int, tuple[Omission, ...]]:
-    found: dict[int, list[Omission]] = defaultdict(list)
+def _by_job_of_operation(rows: "Iterable[Row]") -> dict[int, tuple[Row, ...]]:
+    found: dict[int, list[Row]] = defaultdict(list)
     for row in rows:
-        found[row.job_operation.job_id].append(row)
+        found[row.job_operation.job_id].append(row)  # type: ignore[attr-defined]
     return {key: tuple(of_job) for key, of_job in found.items()}
 
 

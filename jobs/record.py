@@ -20,6 +20,7 @@ from jobs.models import (
     Deviation,
     ExtraWork,
     Flag,
+    FoundWork,
     Job,
     Nonconformance,
     Omission,
@@ -47,6 +48,7 @@ class JobRecord:
     overrides: tuple[Override, ...]
     nonconformances: tuple[Nonconformance, ...]
     extra_works: tuple[ExtraWork, ...]
+    found_works: tuple[FoundWork, ...]
     deviations: tuple[Deviation, ...]
     omissions: tuple[Omission, ...]
     kit: OrderStanding
@@ -78,6 +80,7 @@ class JobRecord:
             overrides=fetched.overrides.get(job.pk, ()),
             nonconformances=fetched.nonconformances.get(job.pk, ()),
             extra_works=fetched.extra_works.get(job.pk, ()),
+            found_works=fetched.found_works.get(job.pk, ()),
             deviations=fetched.deviations.get(job.pk, ()),
             omissions=fetched.omissions.get(job.pk, ()),
             kit=fetched.kits[job.kit_order_id],
@@ -118,6 +121,11 @@ class JobRecord:
     def extra_work_waiting(self) -> tuple[ExtraWork, ...]:
         """Work beyond the authority that the customer has not answered yet."""
         return tuple(e for e in self.extra_works if e.is_waiting)
+
+    def found_works_at(self, operation: OperationStanding) -> tuple[FoundWork, ...]:
+        """Work that was met at an operation, beyond the route."""
+        row = operation.job_operation
+        return tuple(f for f in self.found_works if f.job_operation_id == row.pk)
 
     def find(self, code: str) -> OperationStanding | None:
         return next((o for o in self.operations if o.code == code), None)

@@ -14,7 +14,7 @@ from django.utils.translation import gettext as _
 from jobs.gates import reasons_against_finishing, reasons_against_starting, reasons_against_work
 from jobs.instruments import all_instruments, all_tools
 from jobs.kept_input import KeptInput
-from jobs.models import Job, Nonconformance, OperationState, ResultVerdict, WorkNote
+from jobs.models import FoundWork, Job, Nonconformance, OperationState, ResultVerdict, WorkNote
 from jobs.panels import Panel, Typed, build_panels
 from jobs.reasons import Reason
 from jobs.record import JobRecord, OperationStanding
@@ -72,6 +72,11 @@ class OperationPage:
     def told(self) -> tuple[WorkNote, ...]:
         """What the shift before has to say to whoever has the turn."""
         return self.work.told_to(self.turn.person)
+
+    @property
+    def found_works(self) -> tuple[FoundWork, ...]:
+        """Extra work that was proposed here, with what became of it."""
+        return self.record.found_works_at(self.operation)
 
     @property
     def kept(self) -> KeptInput | None:

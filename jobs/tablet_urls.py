@@ -13,5 +13,6 @@ urlpatterns = [
     path("<int:number>/<str:code>/", tablet.tablet_operation, name="tablet_operation"),
     path("<int:number>/<str:code>/thresholds/", tablet.tablet_thresholds, name="tablet_thresholds"),
     path("<int:number>/<str:code>/problem/", tablet_asides.tablet_problem, name="tablet_problem"),
+    path("<int:number>/<str:code>/extra/", tablet_asides.tablet_extra_work, name="tablet_extra_work"),
     path("<int:number>/<str:code>/pause/", tablet_asides.tablet_pause, name="tablet_pause"),
 ]

@@ -67,6 +67,8 @@ class ExtraWorkForm(EntryForm):
         max_length=5,
         widget=forms.TextInput(attrs={"inputmode": "numeric", "class": "short"}),
     )
+    p_found_work = forms.CharField(widget=forms.HiddenInput)
+    p_photos = forms.CharField(widget=forms.HiddenInput)
     p_photo = forms.CharField(widget=forms.HiddenInput)
     photo = PhotoField(label=_("Photo of what was found"))
 
@@ -78,6 +80,13 @@ class ExtraWorkForm(EntryForm):
                 *((o.code, f"{o.code} {o.operation.title}") for o in self.record.operations),
             ],
         )
+
+
+class FoundWorkLeftForm(EntryForm):
+    kind = "found_work_left"
+    action = _("The customer is not asked")
+    p_found_work = forms.CharField(widget=forms.HiddenInput)
+    p_reason = ReasonField(label=_("Why not"), help_text=_("Whoever found it reads this at the tablet."))
 
 
 class AnswerForm(EntryForm):
@@ -148,6 +157,7 @@ MONEY_FORMS: tuple[type[EntryForm], ...] = (
     ExtraWorkForm,
     ExtraWorkAnswerForm,
     ExtraWorkWithdrawnForm,
+    FoundWorkLeftForm,
     EstimateAnswerForm,
     PaymentForm,
 )

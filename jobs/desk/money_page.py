@@ -2,6 +2,7 @@
 
 import datetime as dt
 from dataclasses import dataclass
+from decimal import Decimal
 from functools import cached_property
 
 from jobs.desk.forms import EntryForm
@@ -11,10 +12,12 @@ from jobs.desk.money_forms import (
     ExtraWorkAnswerForm,
     ExtraWorkForm,
     ExtraWorkWithdrawnForm,
+    FoundWorkLeftForm,
     PaymentForm,
 )
-from jobs.models import CustomerLink, ExtraWork, Job
+from jobs.models import CustomerLink, ExtraWork, FoundWork, Job
 from jobs.money.account import Account
+from jobs.money.amounts import half_up
 from jobs.money.costs import JobCost, cost_of
 from jobs.money.estimates import subject_of
 from jobs.record import JobRecord
@@ -35,6 +38,15 @@ class ExtraWorkRow:
     row: ExtraWork
     answer: EntryForm | None
     withdraw: EntryForm | None
+
+
+@dataclass(frozen=True)
+class FoundWorkRow:
+    """What was met at the car and waits to be priced, with what the desk may do about it."""
+
+    row: FoundWork
+    ask: EntryForm | None
+    leave: EntryForm | None
 
 
 @dataclass(frozen=True)
@@ -99,6 +111,27 @@ class MoneyPage:
             row,
             ExtraWorkAnswerForm(self.record, subject, initial=initial),
             ExtraWorkWithdrawnForm(self.record, subject, initial=initial),
+        )
+
+    @cached_property
+    def found_works(self) -> tuple[FoundWorkRow, ...]:
+        return tuple(self._found(row) for row in self.record.found_works if row.is_waiting)
+
+    def _found(self, row: FoundWork) -> FoundWorkRow:
+        if not self.may_record:
+            return FoundWorkRow(row, None, None)
+        number = str(row.number)
+        asking = {
+            "p_found_work": number,
+            "p_text": row.text,
+            "p_operation": row.job_operation.operation.code,
+            "p_hours": str(half_up(Decimal(row.minutes) / 60)),
+            "p_photos": " ".join(row.photo_ids),
+        }
+        return FoundWorkRow(
+            row,
+            ExtraWorkForm(self.record, "extra_work", key=number, initial=asking),
+            FoundWorkLeftForm(self.record, f"found_work/{number}", initial={"p_found_work": number}),
         )
 
     @cached_property

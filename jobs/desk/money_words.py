@@ -58,6 +58,12 @@ MONEY_WORDS: Mapping[str, Callable[[Data], str]] = {
     "extra_work.asked": _extra(gettext_noop("The customer was asked for extra work %(number)s")),
     "extra_work.answered": _answered,
     "extra_work.withdrawn": _extra(gettext_noop("Extra work %(number)s was withdrawn")),
+    "found_work.told": lambda d: _("Work was found at %(code)s") % {"code": d.get("operation")},
+    "found_work.left": _extra(gettext_noop("For work found, number %(number)s, the customer is not asked")),
+    "found_work.asked": lambda d: (
+        _("Work found, number %(number)s, became extra work %(extra)s")
+        % {"number": d.get("number"), "extra": d.get("extra_work")}
+    ),
     "payment.recorded": _payment,
     "invoice.issued": _invoice,
     "link.made": lambda d: _("A private link was made for the customer"),

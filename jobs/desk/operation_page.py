@@ -16,7 +16,7 @@ from jobs.desk.readings import ReadingForm, WitnessForm
 from jobs.desk.time_forms import BookedRow, booked_rows
 from jobs.gates import reasons_against_finishing, reasons_against_starting, reasons_against_work
 from jobs.instruments import all_instruments
-from jobs.models import CheckpointKind, Job, OperationState, Override, Result
+from jobs.models import CheckpointKind, FoundWork, Job, OperationState, Override, Result
 from jobs.panels import Panel, build_panels
 from jobs.record import CheckpointStanding, CheckState, JobRecord, OperationStanding
 from jobs.recording.signing import WORKING_ROLES
@@ -232,6 +232,10 @@ class DeskOperation:
     @cached_property
     def booked(self) -> tuple[BookedRow, ...]:
         return booked_rows(self.record, self.operation, self.work, viewer=self.viewer)
+
+    @property
+    def found_works(self) -> tuple[FoundWork, ...]:
+        return self.record.found_works_at(self.operation)
 
     @property
     def changes(self) -> tuple[Change, ...]:

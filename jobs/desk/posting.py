@@ -131,6 +131,7 @@ DONE = {
     "extra_work": gettext_noop("The extra work waits for the customer's answer"),
     "extra_work_answer": gettext_noop("The answer to the extra work is recorded"),
     "extra_work_withdrawn": gettext_noop("The question is taken back"),
+    "found_work_left": gettext_noop("The customer is not asked; whoever found it reads why"),
     "payment": gettext_noop("The payment is recorded"),
     "condition_mark": gettext_noop("The mark is put on the car"),
     "condition_strike": gettext_noop("The mark is struck out; it stays readable"),

@@ -24,6 +24,7 @@ class What(StrEnum):
     WELD = "weld"
     TOO_CLOSE = "too_close"
     HOLD_POINT = "hold_point"
+    FOUND = "found"
 
 
 STOPPING = frozenset({What.PROBLEM, What.GATE, What.PART})
@@ -61,6 +62,7 @@ def waits_of(record: JobRecord, *, now: dt.datetime) -> tuple[Wait, ...]:
         *_taken_away(record),
         *(w for o in record.operations if o.is_in_work or o is record.in_hand for w in _looks(record, o)),
         *_hold_points(record, now),
+        *_found(record),
     )
 
 
@@ -169,3 +171,13 @@ def _hold_points(record: JobRecord, now: dt.datetime) -> Iterator[Wait]:
             }
             last = max((r.recorded_at for c in operation.checkpoints for r in c.results), default=None)
             yield Wait(What.HOLD_POINT, text, operation, "finish", "", last)
+
+
+def _found(record: JobRecord) -> Iterator[Wait]:
+    """What was met at the car and no desk has priced yet."""
+    for row in record.found_works:
+        operation = record.find(row.job_operation.operation.code)
+        if operation is not None and row.is_waiting:
+            text = _("Work found at %(code)s: %(text)s") % {"code": operation.code, "text": row.text[:120]}
+            clear = _("Price it and ask the customer")
+            yield Wait(What.FOUND, text, operation, f"found-{row.number}", clear, row.found_at)

@@ -3,7 +3,7 @@
 from jobs.models.assigning import Assignment
 from jobs.models.changes import Addition, Deviation, Omission, RevisionAnswer, RevisionDecision
 from jobs.models.condition import ConditionKind, ConditionMark, ConditionReport, ConditionView
-from jobs.models.customer import CustomerAnswer, CustomerLink, ExtraWork
+from jobs.models.customer import CustomerAnswer, CustomerLink, ExtraWork, FoundWork
 from jobs.models.evidence import (
     Acceptance,
     Disposition,
@@ -78,6 +78,7 @@ __all__ = [
     "EstimateState",
     "ExtraWork",
     "Flag",
+    "FoundWork",
     "Invoice",
     "InvoiceKind",
     "InvoiceLine",

@@ -75,3 +75,39 @@ class ExtraWork(models.Model):
     @property
     def is_waiting(self) -> bool:
         return not self.answer and self.withdrawn_at is None
+
+
+class FoundWork(models.Model):
+    """Work beyond the route that somebody met at the car: a desk prices it and asks the customer, or not."""
+
+    is_evidence = True
+
+    number = models.PositiveIntegerField(_("work found"))
+    job_operation = models.ForeignKey(JobOperation, on_delete=models.PROTECT, related_name="found_works")
+    text = models.CharField(_("what was found"), max_length=1000)
+    minutes = models.PositiveIntegerField(_("about how long, minutes"))
+    photo_ids = models.JSONField(_("photos"), default=list, blank=True)
+    found_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+    found_at = models.DateTimeField(_("found at"))
+    entry = models.OneToOneField(Entry, on_delete=models.PROTECT, related_name="found_work")
+    extra_work = models.OneToOneField(
+        ExtraWork, on_delete=models.PROTECT, null=True, blank=True, related_name="found_work"
+    )
+    left_at = models.DateTimeField(_("not asked for"), null=True, blank=True)
+    left_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
+    )
+    left_reason = models.CharField(_("why it is not asked for"), max_length=300, blank=True)
+
+    class Meta:
+        verbose_name = _("work found")
+        verbose_name_plural = _("work found")
+        ordering = ["job_operation__job", "number"]
+
+    def __str__(self) -> str:
+        return f"{self.job_operation} {self.text[:60]}"
+
+    @property
+    def is_waiting(self) -> bool:
+        """Whether nobody at a desk has priced it or left it yet."""
+        return self.extra_work_id is None and self.left_at is None

@@ -18,6 +18,7 @@ from jobs.recording import (
     changes,
     condition,
     extra_work,
+    found_work,
     joints,
     leave,
     lots,
@@ -56,6 +57,8 @@ KINDS: Mapping[str, Callable[[Work], dict[str, Any]]] = {
     "authority": authority.authority,
     "estimate_answer": payments.estimate_answer,
     "extra_work": extra_work.extra_work,
+    "found_work": found_work.found_work,
+    "found_work_left": found_work.found_work_left,
     "extra_work_answer": extra_work.extra_work_answer,
     "extra_work_withdrawn": extra_work.extra_work_withdrawn,
     "payment": payments.payment,
@@ -81,7 +84,7 @@ PERSONAL: Mapping[str, frozenset[str]] = {
     "extra_work_answer": frozenset({"given_by"}),
 }
 # What stands beside the evidence and changes none of it.
-APART = frozenset({"cautions_seen", "lot", "note", "pause", "resume", "hand_over"})
+APART = frozenset({"cautions_seen", "found_work", "lot", "note", "pause", "resume", "hand_over"})
 # What still comes when the car has been handed over.
 AFTER_RELEASE = frozenset({"photo", "payment"})
 

@@ -20,6 +20,7 @@ from jobs.recording.authority import (
     tell_authority,
     way_of,
 )
+from jobs.recording.found_work import ask_for
 from jobs.recording.work import Work
 from shop.entries import Refused
 from shop.models import TaxedKind
@@ -47,6 +48,7 @@ def extra_work(work: Work) -> dict[str, Any]:
         entry=work.entry,
     )
     work.tell("extra_work.asked", {"number": made.number, "price": str(made.price)}, made)
+    ask_for(work, made)
     return {"extra_work": made.number}
 
 

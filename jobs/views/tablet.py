@@ -22,7 +22,7 @@ from jobs.posted import BY_NUMBER, apart, posted_entry
 from jobs.recording import FloorEntry, UnknownPlaceError, record_entry
 from jobs.tablet_page import OperationPage, operation_etag, operation_page
 from jobs.views.bay import job_in_bay, show_operation, turn_now, turn_over, turn_required
-from jobs.views.tablet_asides import show_pause
+from jobs.views.tablet_asides import ASIDES
 from shop.entries import Answer
 from shop.models import Outcome, Person, SignedHow, Turn
 from shop.pins import PinRefused, confirm_pin
@@ -137,9 +137,10 @@ def _again(
 ) -> HttpResponse:
     """Not understood, refused with reasons, or overtaken by another entry: what was typed stays."""
     page = _page(turn, job, request.POST.get("subject", "").partition("/")[0], typed)
-    if page is not None and request.POST.get("kind") in LEAVING:
+    aside = ASIDES.get(request.POST.get("kind", ""))
+    if page is not None and aside is not None:
         told = str(answer.data.get("message", "")) if answer else ""
-        return show_pause(request, page, typed=typed, told=told, status=status)
+        return aside(request, page, typed=typed, told=told, status=status)
     if page is not None and answer is not None and answer.data.get("cautions"):
         page = replace(page, is_held=True)
     return _operation(request, page, status=status, answer=answer, answer_at=typed.code)

@@ -11,9 +11,20 @@ from jobs.panels import Typed
 from jobs.record import JobRecord, OperationStanding
 from jobs.tablet_page import OperationPage, operation_page
 from jobs.views.bay import job_in_bay, turn_required
-from jobs.work_time import PAUSES
+from jobs.work_time import PAUSES, hours_and_minutes
 from shop.models import Turn
 
+FOUND_WORDS = (
+    "Rust beyond the cut",
+    "Old repair to be undone",
+    "Crack",
+    "Stud or bolt broken off",
+    "Line or hose perished",
+    "Bushing or bearing worn",
+    "Wiring damaged",
+)
+# Minutes that somebody at the car would say.
+ABOUT = (15, 30, 60, 120, 240, 480)
 PROBLEM_WORDS = (
     "Part does not fit",
     "Part is damaged",
@@ -86,3 +97,33 @@ def show_pause(
         "told": told,
     }
     return render(request, "jobs/tablet_pause.html", context, status=status)
+
+
+@require_GET
+@turn_required
+def tablet_extra_work(request: HttpRequest, turn: Turn, number: int, code: str) -> HttpResponse:
+    """Work found that the route does not have: what, about how long, a photo; a desk asks the customer."""
+    return show_extra_work(request, _page_of(turn, number, code))
+
+
+def show_extra_work(
+    request: HttpRequest,
+    page: OperationPage,
+    *,
+    typed: Typed | None = None,
+    told: str = "",
+    status: int = 200,
+) -> HttpResponse:
+    context = {
+        "page": page,
+        "turn": page.turn,
+        "words": [_(word) for word in FOUND_WORDS],
+        "about": [(str(minutes), hours_and_minutes(minutes)) for minutes in ABOUT],
+        "typed": typed,
+        "told": told,
+    }
+    return render(request, "jobs/tablet_extra_work.html", context, status=status)
+
+
+# Where an entry that is made on a page of its own is shown again with what was typed.
+ASIDES = {"pause": show_pause, "hand_over": show_pause, "found_work": show_extra_work}

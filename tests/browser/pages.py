@@ -53,6 +53,7 @@ NO_PAGE = {
 AT_A_TABLET = frozenset(
     {
         "jobs:tablet",
+        "jobs:tablet_extra_work",
         "jobs:tablet_operation",
         "jobs:tablet_pause",
         "jobs:tablet_problem",

@@ -34,7 +34,7 @@ BY_ROLE = {
 # Of the streams of cars; what goes into the shop's own or an order's is told by other pages.
 OF_A_JOB = {
     *("job", "operation", "result", "nonconformance", "deviation", "condition", "gate", "photo", "document"),
-    *("payment", "estimate", "extra_work", "link", "authority", "time", "note", "lot", "cautions"),
+    *("payment", "estimate", "extra_work", "found_work", "link", "authority", "time", "note", "lot", "cautions"),
 }
 ELSEWHERE = {"operation.revision"}  # a path through rows
 
@@ -119,6 +119,7 @@ MARK = {"view": "left", "place": "C2", "kind": "dent"}
 STOPPED = sent("problem", "I10", "wren", text="Something is wrong")
 DECIDED = {"nonconformance": "1", "disposition": "rework", "reason": "Again"}
 DEVIATION = {"checkpoint": "T20.2", "limit": "≤ 1°"}
+FOUND = sent("found_work", "I10", "fenn", text="Rust", about="60")
 YES = {"answer": "yes", "way": "typed_name"}
 BOOKED = {"began": "2026-03-02 07:30", "ended": "2026-03-02 08:00"}
 AT_FIRST = (
@@ -132,6 +133,8 @@ AT_FIRST = (
     Try("extra_work", "extra_work", {"price": "800"}),
     Try("extra_work_answer", "extra_work/1", {**YES, "extra_work": "1"}, ask_extra),
     Try("extra_work_withdrawn", "extra_work/1", {"extra_work": "1"}, ask_extra),
+    Try("found_work", "I10", {"about": "60"}),
+    Try("found_work_left", "found_work/1", {"found_work": "1"}, FOUND),
     Try("start", "I10"),
     Try("reading", "I10", {"checkpoint": "I10.1", **GOOD["I10.1"]}, begun("I10")),
     Try("cautions_seen", "I10", {}, with_cautions),
