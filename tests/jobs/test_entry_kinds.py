@@ -34,7 +34,18 @@ BY_ROLE = {
 # Of the streams of cars; what goes into the shop's own or an order's is told by other pages.
 OF_A_JOB = {
     *("job", "operation", "result", "nonconformance", "deviation", "condition", "gate", "photo", "document"),
-    *("payment", "estimate", "extra_work", "found_work", "link", "authority", "time", "note", "lot", "cautions"),
+    *(
+        "payment",
+        "estimate",
+        "extra_work",
+        "found_work",
+        "link",
+        "authority",
+        "time",
+        "note",
+        "lot",
+        "cautions",
+    ),
 }
 ELSEWHERE = {"operation.revision"}  # a path through rows
 
