@@ -8,7 +8,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('jobs', '0007_plan'),
+        ('jobs', '0008_joints_and_holes'),
         ('shop', '0004_plan'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
