@@ -22,3 +22,7 @@ class LimitsError(QuantityError):
 
 class DecisionError(QuantityError):
     """A reading that cannot be judged: another quantity than the limit, or beyond the instrument."""
+
+
+class GeometryError(QuantityError):
+    """Points or distances out of which no position can be worked out."""

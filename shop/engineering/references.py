@@ -1,16 +1,7 @@
 """The bibliography: what the calculations rest on, by short keys."""
 
-from dataclasses import dataclass
-
-
-@dataclass(frozen=True)
-class Reference:
-    """A publication, or a rule of this project's own."""
-
-    title: str
-    publisher: str
-    edition: str
-
+from shop.engineering.publications import Reference
+from shop.engineering.references_welding import WELDING
 
 BIBLIOGRAPHY: dict[str, Reference] = {
     "SP811": Reference(
@@ -201,4 +192,5 @@ BIBLIOGRAPHY: dict[str, Reference] = {
         "Scribeline",
         "version 1",
     ),
+    **WELDING,
 }
