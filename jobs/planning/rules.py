@@ -1,0 +1,158 @@
+"""Which car first: priority rules, forward-backward passes, and a search upon the order of the cars."""
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from random import Random
+
+from jobs.planning.compiled import Car, Compiled, Schedule, cost
+from jobs.planning.dispatching import dispatched
+
+WORK_A_TASK = 4e-5
+PASSES = 4
+
+
+def tails(compiled: Compiled) -> list[int]:
+    """For each task the longest work that is still to come after its start, itself included, in slots."""
+    longest = [-1] * len(compiled.tasks)
+    for task in reversed(in_order(compiled)):
+        after = max((longest[one] for one in compiled.followers[task]), default=0)
+        longest[task] = compiled.tasks[task].slots + after
+    return longest
+
+
+def in_order(compiled: Compiled) -> list[int]:
+    """The tasks, each after all that come before it."""
+    waits = [len(task.after) for task in compiled.tasks]
+    order = [index for index, wait in enumerate(waits) if not wait]
+    for index in order:
+        for follower in compiled.followers[index]:
+            waits[follower] -= 1
+            if not waits[follower]:
+                order.append(follower)
+    return order
+
+
+def car_orders(compiled: Compiled, tail: Sequence[int]) -> Iterator[list[int]]:
+    """Orders by rules of thumb: due time, slack, weight, work left, release; begun cars first or not."""
+    left = {car.index: max(tail[task] for task in car.tasks) for car in compiled.cars}
+    total = {car.index: sum(compiled.tasks[task].slots for task in car.tasks) for car in compiled.cars}
+    ready = {car.index: min(compiled.tasks[task].earliest for task in car.tasks) for car in compiled.cars}
+    rules: list[Callable[[Car], float]] = [
+        lambda car: car.due,
+        lambda car: car.due - left[car.index],
+        lambda car: max(car.due - left[car.index], ready[car.index]) / (1 + car.weight),
+        lambda car: left[car.index],
+        lambda car: total[car.index] / (1 + car.weight),
+        lambda car: ready[car.index] + left[car.index],
+        lambda car: (car.due - left[car.index]) - 20 * car.weight,
+    ]
+    begun = {car.index for car in compiled.cars if any(compiled.holds[one].occupied for one in car.holds)}
+    for rule in rules:
+        ranked = sorted(compiled.cars, key=lambda car: (rule(car), car.index))
+        yield [car.index for car in ranked]
+        yield [car.index for car in sorted(ranked, key=lambda car: car.index not in begun)]
+
+
+def keys_of(compiled: Compiled, order: Sequence[int], tail: Sequence[int]) -> list[float]:
+    """The urgency of each task where cars go in that order, and within a car the longest tail first."""
+    rank = {car: number for number, car in enumerate(order)}
+    most = max(tail, default=0) + 1
+    return [rank[task.car] + 1 - tail[task.index] / most for task in compiled.tasks]
+
+
+def latest_starts(compiled: Compiled, schedule: Schedule) -> list[float]:
+    """A backward pass: how late each task could begin with the order kept and no car later than its due
+    time or than it is. What is then latest is least urgent in the next pass forward."""
+    latest = [float(compiled.horizon * 2)] * len(compiled.tasks)
+    finish = [max(schedule.ends[task] for task in car.tasks) for car in compiled.cars]
+    limit = [float(max(end, car.due)) for end, car in zip(finish, compiled.cars, strict=True)]
+    queue: list[list[float]] = [[float("inf")] * pool.size for pool in compiled.pools]
+    order = sorted(range(len(latest)), key=lambda one: (-schedule.ends[one], -schedule.starts[one]))
+    for index in order:
+        task = compiled.tasks[index]
+        end = min([limit[task.car], *(latest[one] for one in compiled.followers[index])])
+        demands = task.modes[schedule.modes[index]].demands
+        for pool, count in demands:
+            line = queue[pool]
+            line.sort(reverse=True)
+            end = min(end, line[count - 1])
+        latest[index] = end - (schedule.ends[index] - schedule.starts[index])
+        for pool, count in demands:
+            queue[pool][:count] = [latest[index]] * count
+    return latest
+
+
+@dataclass
+class Found:
+    """The best schedule so far with what it costs."""
+
+    schedule: Schedule
+    cost: int
+
+
+class Rules:
+    """Tries orders of cars one after another and keeps the best; counts its work in a second's share.
+
+    `work` is about how many seconds it took, counted by tasks, the same on every machine.
+    """
+
+    def __init__(self, compiled: Compiled) -> None:
+        self.compiled = compiled
+        self.tail = tails(compiled)
+        self.best: Found | None = None
+        self.order = [car.index for car in compiled.cars]
+        self.work = 0.0
+
+    def _try(self, keys: Sequence[float]) -> Found | None:
+        self.work += WORK_A_TASK * len(self.compiled.tasks)
+        schedule = dispatched(self.compiled, keys)
+        return Found(schedule, cost(self.compiled, schedule)) if schedule else None
+
+    def _keep(self, found: Found | None) -> bool:
+        if found is None or (self.best and found.cost >= self.best.cost):
+            return False
+        self.best = found
+        return True
+
+    def at_once(self) -> Found | None:
+        """By the rules, and forward and backward from the best of them."""
+        for order in car_orders(self.compiled, self.tail):
+            if self._keep(self._try(keys_of(self.compiled, order, self.tail))):
+                self.order = order
+        if self.best is None:
+            keys = keys_of(self.compiled, self.order, self.tail)
+            schedule = dispatched(self.compiled, keys, cars_at_once=1)
+            if schedule is None:
+                return None
+            self.best = Found(schedule, cost(self.compiled, schedule))
+        self.back_and_forth()
+        return self.best
+
+    def back_and_forth(self) -> None:
+        """Forward-backward passes from the best schedule, as long as they help."""
+        for _ in range(PASSES):
+            if self.best is None:
+                return
+            if not self._keep(self._try(latest_starts(self.compiled, self.best.schedule))):
+                return
+
+    def follow(self, starts: Sequence[float]) -> Found | None:
+        """With an old plan's order as priority: what it began first goes first."""
+        self._keep(self._try(starts))
+        return self.best
+
+    def by_moves(self, random: Random, goes_on: Callable[[], bool]) -> None:
+        """Moves cars within the order as long as it `goes_on`; a move that costs nothing is kept too."""
+        order, cars = self.order, len(self.order)
+        standing = self.best.cost if self.best else 0
+        while cars > 1 and goes_on():
+            trial = order[:]
+            place = random.randrange(cars)
+            car = trial.pop(place)
+            reach = max(2, cars // 4)
+            trial.insert(min(max(place + random.randint(-reach, reach), 0), cars - 1), car)
+            found = self._try(keys_of(self.compiled, trial, self.tail))
+            if found and found.cost <= standing:
+                order, standing = trial, found.cost
+                if self._keep(found):
+                    self.order = trial
