@@ -64,6 +64,7 @@ class _Compiler:
         tasks = tuple(self._task(one) for one in self.live)
         if self.unplaceable:
             raise Unplaceable(self.unplaceable)
+        tasks = self._spared(tasks)
         followers: list[list[int]] = [[] for _ in tasks]
         for task in tasks:
             for before in task.after:
@@ -174,6 +175,23 @@ class _Compiler:
                     apart[one.id].add(other)
                     apart[other].add(one.id)
         return apart
+
+    def _spared(self, tasks: tuple[Task, ...]) -> tuple[Task, ...]:
+        """The tasks with their modes in order: whoever has least to do that others cannot comes first."""
+        load = [0.0] * len(self.manning.pools)
+        for task in tasks:
+            if not task.fixed:
+                able = {pool for mode in task.modes for pool, _ in mode.demands}
+                people = sum(self.manning.pools[pool].size for pool in able)
+                for pool in able:
+                    load[pool] += task.slots / people**2
+        return tuple(
+            replace(
+                task,
+                modes=tuple(sorted(task.modes, key=lambda mode: sum(load[pool] for pool, _ in mode.demands))),
+            )
+            for task in tasks
+        )
 
     def _excluded(self, one: Operation) -> set[str]:
         """Who cannot do it, for they did or do what they must not also do."""

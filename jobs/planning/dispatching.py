@@ -12,16 +12,26 @@ from jobs.planning.compiled import Compiled, Hold, Mode, Schedule, Task, held
 TRIES = 12
 
 
-def dispatched(compiled: Compiled, keys: Sequence[float], cars_at_once: int = 10_000) -> Schedule | None:
+def dispatched(
+    compiled: Compiled,
+    keys: Sequence[float],
+    entries: Sequence[int] | None = None,
+    floors: Sequence[int] | None = None,
+    cars_at_once: int = 10_000,
+) -> Schedule | None:
     """The schedule in which tasks with lower keys go first; None where it comes to a standstill.
 
     Args:
         keys: the urgency of each task by index, the lowest first.
+        entries: the position before which a hold does not begin, by index.
+        floors: the position before which a task does not begin, by index.
         cars_at_once: how many cars may be between their first and their last hold.
     """
     spare = [_spare(compiled, hold) for hold in compiled.holds]
+    entries = entries or [0] * len(compiled.holds)
+    floors = floors or [task.earliest for task in compiled.tasks]
     for _ in range(TRIES):
-        schedule = _Floor(compiled, keys, cars_at_once, spare).run()
+        schedule = _Floor(compiled, keys, (entries, floors, spare), cars_at_once).run()
         if schedule is None:
             return None
         shut = [hold.index for hold in compiled.holds if in_closed_bay(compiled, schedule, hold)]
@@ -50,9 +60,14 @@ class _Floor:
     """The shop while the clock runs."""
 
     def __init__(
-        self, compiled: Compiled, keys: Sequence[float], cars_at_once: int, spare: Sequence[int]
+        self,
+        compiled: Compiled,
+        keys: Sequence[float],
+        times: tuple[Sequence[int], Sequence[int], Sequence[int]],
+        cars_at_once: int,
     ) -> None:
         self.it, self.keys, self.cars_at_once = compiled, keys, cars_at_once
+        self.entries, self.floors, self.spare = times
         tasks = compiled.tasks
         self.waits = [len(task.after) for task in tasks]
         self.starts, self.ends = [-1] * len(tasks), [-1] * len(tasks)
@@ -69,7 +84,6 @@ class _Floor:
         self.under_way: set[int] = set()
         self.before_others = {car for car in compiled.first_up if compiled.waiting_holds(compiled.cars[car])}
         self.waiting_first = {h.index for car in compiled.cars for h in compiled.waiting_holds(car)}
-        self.spare = spare
 
     def run(self) -> Schedule | None:
         self._begin()
@@ -106,7 +120,7 @@ class _Floor:
         self._at(0)
 
     def _becomes_ready(self, task: int, now: int) -> None:
-        at = max(now, self.it.tasks[task].earliest)
+        at = max(now, self.it.tasks[task].earliest, self.floors[task])
         self.due_ready.setdefault(at, []).append(task)
         self._at(at)
 
@@ -209,15 +223,20 @@ class _Floor:
         for pool, count in mode.demands:
             if self.free[pool] < count:
                 return False
-        for other in task.apart:
-            if self.starts[other] >= 0:
-                theirs = self.it.tasks[other].modes[self.mode_of[other]].demands
-                if any(pool == mine for pool, _ in theirs for mine, _ in mode.demands):
-                    return False
-        return True
+        return all(self._leaves_somebody(mode, other) for other in task.apart)
+
+    def _leaves_somebody(self, mode: Mode, other: int) -> bool:
+        """Whether the other task has, or still can have, people of whom none is in that mode."""
+        mine = {pool for pool, _ in mode.demands}
+        modes = self.it.tasks[other].modes
+        open_ones = modes if self.starts[other] < 0 else (modes[self.mode_of[other]],)
+        return any(mine.isdisjoint(pool for pool, _ in one.demands) for one in open_ones)
 
     def _bay_for(self, hold: Hold, now: int) -> int:
         """The pool with room that suits the hold and least else (pools stand in that order); -1 for none."""
+        if now < self.entries[hold.index]:
+            self._at(self.entries[hold.index])
+            return -1
         if hold.index in self.waiting_first and self.before_others and hold.car not in self.before_others:
             return -1
         if hold.car not in self.under_way and len(self.under_way) >= self.cars_at_once:

@@ -7,20 +7,20 @@ in it, so the first solution is the schedule itself.
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
-from ortools.sat.python.cp_model import BoolVarT, LinearExprT
+from ortools.sat.python.cp_model import BoolVarT
 
 from jobs.planning.compiled import Car, Compiled, Hold, Schedule, held
-from jobs.planning.task_model import Loads, TaskModel, negated
+from jobs.planning.task_model import Expression, Loads, TaskModel, negated
 
-Reading = Callable[[LinearExprT], int]
+Reading = Callable[[Expression], int]
 
 
 @dataclass
 class Standing:
     """The variables of a hold; `pools` is the literal of each pool that it may take (or True)."""
 
-    begin: LinearExprT
-    end: LinearExprT
+    begin: Expression
+    end: Expression
     pools: list[tuple[int, BoolVarT | bool]]
 
 
@@ -50,7 +50,7 @@ class Model(TaskModel):
         begins, ends = held(self.it, self.now, hold)
         sources = [one for one in hold.tasks if not set(self.it.tasks[one].after) & set(hold.tasks)]
         sinks = [one for one in hold.tasks if not set(self.it.followers[one]) & set(hold.tasks)]
-        begin: LinearExprT = 0
+        begin: Expression = 0
         if not hold.occupied:
             starts = [self.start(one) for one in sources]
             begin = starts[0]
@@ -70,7 +70,7 @@ class Model(TaskModel):
         return Standing(begin, end, self._pools(hold, begin, end, ends - begins, pools))
 
     def _pools(
-        self, hold: Hold, begin: LinearExprT, end: LinearExprT, size: int, pools: tuple[int, ...]
+        self, hold: Hold, begin: Expression, end: Expression, size: int, pools: tuple[int, ...]
     ) -> list[tuple[int, BoolVarT | bool]]:
         length = self._hinted(self.cp.new_int_var(0, self.limit, ""), size)
         if len(pools) == 1:
@@ -89,7 +89,7 @@ class Model(TaskModel):
         return told
 
     def _closed(
-        self, pool: int, begin: LinearExprT, end: LinearExprT, hold: Hold, is_so: BoolVarT | bool
+        self, pool: int, begin: Expression, end: Expression, hold: Hold, is_so: BoolVarT | bool
     ) -> None:
         for first, past in self.it.bay_pools[pool].closed:
             before = self.cp.new_bool_var("")
@@ -106,7 +106,7 @@ class Model(TaskModel):
             elif kept.keeps_for == hold.index:
                 self.cp.add(self._begin(hold) <= held(self.it, self.now, kept)[1])
 
-    def _begin(self, hold: Hold) -> LinearExprT:
+    def _begin(self, hold: Hold) -> Expression:
         if hold.index in self.standing:
             return self.standing[hold.index].begin
         return held(self.it, self.now, hold)[0]
@@ -170,7 +170,7 @@ class Model(TaskModel):
     def _touched_cars(self) -> list[Car]:
         return [self.it.cars[one] for one in sorted({self.it.tasks[i].car for i in self.free})]
 
-    def _car_terms(self, car: Car) -> list[LinearExprT]:
+    def _car_terms(self, car: Car) -> list[Expression]:
         weights = self.it.problem.weights
         sinks = [one for one in car.tasks if not set(self.it.followers[one]) & set(car.tasks)]
         at = max(self.now.ends[one] for one in sinks)
@@ -188,7 +188,7 @@ class Model(TaskModel):
             terms += [weights.blocked * (span.end - span.begin) for span in spans]
         return terms
 
-    def _moves(self) -> LinearExprT:
+    def _moves(self) -> Expression:
         """The price of near tasks that do not stay as they were accepted."""
         calm = self.it.problem.calm
         near = [one for one in self.it.near if one in self.moving]

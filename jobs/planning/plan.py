@@ -5,8 +5,10 @@ hands back: the plan, its objective, the proven bound, and in words what could n
 """
 
 import datetime as dt
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import cached_property
+
+from jobs.planning.problem import Problem
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +71,8 @@ class Fault:
 class Proposal:
     """What a search has found so far.
 
-    `objective` and `bound` are in slots as the problem's weights say (the price of moves not counted);
+    `planned` is the problem that the plan answers: without what could not be planned and without pins
+    that clash. `objective` and `bound` are in slots as its weights say, the price of moves not counted;
     `bound` is None where nothing is proven. `moved` are the near operations that a calm plan moved.
     `clashing_pins` is a smallest set of pins that cannot all be honoured; the plan goes without them.
     """
@@ -80,4 +83,5 @@ class Proposal:
     proven: bool = False
     faults: tuple[Fault, ...] = ()
     clashing_pins: tuple[str, ...] = ()
-    moved: tuple[str, ...] = field(default=())
+    moved: tuple[str, ...] = ()
+    planned: Problem | None = None

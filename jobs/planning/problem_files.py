@@ -113,13 +113,13 @@ def _status(node: Node) -> Status:
 def _operation(node: Node) -> Operation:
     status = _status(node.at("status"))
     running = status is Status.RUNNING
-    stage = node.at("stage").optional_text() or ""
+    stage = node.at("stage").value
     return Operation(
         id=node.at("id").text(),
         minutes=node.at("minutes").whole(),
-        skill=node.at("skill").text(),
+        skill=node.at("skill").optional_text(),
         segment=node.at("segment").optional_text(),
-        stage=stage,
+        stage=stage if isinstance(stage, str) else "",
         after=node.at("after").texts(),
         parts_at=node.at("parts_at").optional_moment(),
         hold=node.at("hold").yes(),

@@ -6,9 +6,11 @@ from random import Random
 
 from jobs.planning.compiled import Car, Compiled, Schedule, cost
 from jobs.planning.dispatching import dispatched
+from jobs.planning.solving import from_nothing
 
 WORK_A_TASK = 4e-5
 PASSES = 4
+STRETCHES = (1.0, 1.6, 2.5)
 
 
 def tails(compiled: Compiled) -> list[int]:
@@ -82,6 +84,19 @@ def latest_starts(compiled: Compiled, schedule: Schedule) -> list[float]:
     return latest
 
 
+def parts_entries(compiled: Compiled, stretch: float) -> list[int]:
+    """When a hold would begin for its work, at so many times its length, just to reach its last parts."""
+    entries = [0] * len(compiled.holds)
+    heads: dict[int, int] = {}
+    for index in in_order(compiled):
+        task = compiled.tasks[index]
+        before = [one for one in task.after if compiled.tasks[one].hold == task.hold]
+        heads[index] = max((heads[one] + compiled.tasks[one].slots for one in before), default=0)
+        if task.hold >= 0 and not compiled.holds[task.hold].occupied:
+            entries[task.hold] = max(entries[task.hold], int(task.earliest - stretch * heads[index]))
+    return entries
+
+
 @dataclass
 class Found:
     """The best schedule so far with what it costs."""
@@ -96,16 +111,18 @@ class Rules:
     `work` is about how many seconds it took, counted by tasks, the same on every machine.
     """
 
-    def __init__(self, compiled: Compiled) -> None:
-        self.compiled = compiled
+    def __init__(self, compiled: Compiled, seed: int = 1) -> None:
+        self.compiled, self.seed = compiled, seed
         self.tail = tails(compiled)
         self.best: Found | None = None
         self.order = [car.index for car in compiled.cars]
+        self.choices = [[0] * len(compiled.holds), *(parts_entries(compiled, by) for by in STRETCHES)]
+        self.entries = self.choices[0]
         self.work = 0.0
 
-    def _try(self, keys: Sequence[float]) -> Found | None:
+    def _try(self, keys: Sequence[float], entries: Sequence[int] | None = None) -> Found | None:
         self.work += WORK_A_TASK * len(self.compiled.tasks)
-        schedule = dispatched(self.compiled, keys)
+        schedule = dispatched(self.compiled, keys, entries or self.entries)
         return Found(schedule, cost(self.compiled, schedule)) if schedule else None
 
     def _keep(self, found: Found | None) -> bool:
@@ -117,11 +134,13 @@ class Rules:
     def at_once(self) -> Found | None:
         """By the rules, and forward and backward from the best of them."""
         for order in car_orders(self.compiled, self.tail):
-            if self._keep(self._try(keys_of(self.compiled, order, self.tail))):
-                self.order = order
+            for entries in self.choices:
+                if self._keep(self._try(keys_of(self.compiled, order, self.tail), entries)):
+                    self.order, self.entries = order, entries
         if self.best is None:
             keys = keys_of(self.compiled, self.order, self.tail)
             schedule = dispatched(self.compiled, keys, cars_at_once=1)
+            schedule = schedule or from_nothing(self.compiled, self.seed)
             if schedule is None:
                 return None
             self.best = Found(schedule, cost(self.compiled, schedule))
@@ -142,17 +161,30 @@ class Rules:
         return self.best
 
     def by_moves(self, random: Random, goes_on: Callable[[], bool]) -> None:
-        """Moves cars within the order as long as it `goes_on`; a move that costs nothing is kept too."""
-        order, cars = self.order, len(self.order)
+        """Moves cars within the order, or the time at which one may go into a bay, as long as it
+        `goes_on`; a move that costs nothing is kept too."""
+        order, entries = self.order, list(self.entries)
         standing = self.best.cost if self.best else 0
-        while cars > 1 and goes_on():
-            trial = order[:]
-            place = random.randrange(cars)
-            car = trial.pop(place)
-            reach = max(2, cars // 4)
-            trial.insert(min(max(place + random.randint(-reach, reach), 0), cars - 1), car)
-            found = self._try(keys_of(self.compiled, trial, self.tail))
+        while len(order) > 1 and goes_on():
+            trial, times = self._moved(random, order, entries)
+            found = self._try(keys_of(self.compiled, trial, self.tail), times)
             if found and found.cost <= standing:
-                order, standing = trial, found.cost
+                order, entries, standing = trial, times, found.cost
                 if self._keep(found):
-                    self.order = trial
+                    self.order, self.entries = trial, times
+
+    def _moved(self, random: Random, order: list[int], entries: list[int]) -> tuple[list[int], list[int]]:
+        trial, times = order[:], entries[:]
+        if random.random() < 0.5 or not times:
+            place = random.randrange(len(trial))
+            car = trial.pop(place)
+            reach = max(2, len(order) // 4)
+            trial.insert(min(max(place + random.randint(-reach, reach), 0), len(trial)), car)
+        else:
+            hold = random.randrange(len(times))
+            begun = self.best.schedule if self.best else None
+            start = min(begun.starts[one] for one in self.compiled.holds[hold].tasks) if begun else 0
+            times[hold] = random.choice(
+                [0, *(choice[hold] for choice in self.choices), max(0, start + random.randint(-64, 96))]
+            )
+        return trial, times

@@ -2,12 +2,16 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from typing import Any
 
 from ortools.sat.python import cp_model
-from ortools.sat.python.cp_model import BoolVarT, IntervalVar, IntVar, LinearExprT
+from ortools.sat.python.cp_model import BoolVarT, IntervalVar, IntVar
 
 from jobs.planning.bounds import Bounds
 from jobs.planning.compiled import Compiled, Mode, Schedule, Task
+
+# A linear expression of the solver, or a number that stands for one.
+Expression = Any
 
 
 @dataclass
@@ -15,7 +19,7 @@ class Moving:
     """The variables of a free task; `ways` are mode, length and the literal that says so (or True)."""
 
     start: IntVar
-    end: LinearExprT
+    end: Expression
     ways: list[tuple[int, int, BoolVarT | bool]]
 
 
@@ -97,10 +101,10 @@ class TaskModel:
         for pool, count in mode.demands:
             self.people[pool].add(interval, count)
 
-    def start(self, index: int) -> LinearExprT:
+    def start(self, index: int) -> Expression:
         return self.moving[index].start if index in self.moving else self.now.starts[index]
 
-    def end(self, index: int) -> LinearExprT:
+    def end(self, index: int) -> Expression:
         return self.moving[index].end if index in self.moving else self.now.ends[index]
 
     def _order(self, task: Task) -> None:

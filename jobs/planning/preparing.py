@@ -1,0 +1,88 @@
+"""Before the search: what cannot be planned is set aside with words, and so are pins that clash."""
+
+from dataclasses import dataclass, replace
+
+from jobs.planning.compiled import Compiled
+from jobs.planning.compiling import MOST_DAYS, Unplaceable, compiled_of, first_days
+from jobs.planning.faults import faults_of, left_out, reduced
+from jobs.planning.pins import without_clashes
+from jobs.planning.plan import Fault
+from jobs.planning.problem import Problem, Status
+from jobs.planning.rules import Rules
+
+
+@dataclass(frozen=True)
+class Prepared:
+    """The problem that is planned, what is said about the rest, and a first schedule by rules."""
+
+    problem: Problem
+    faults: tuple[Fault, ...]
+    clashing: tuple[str, ...] = ()
+    compiled: Compiled | None = None
+    rules: Rules | None = None
+
+
+def prepared(problem: Problem, seed: int) -> Prepared:
+    """What can be planned, with a first schedule where there is one."""
+    hinders, warnings = faults_of(problem)
+    out = left_out(problem, {fault.operation for fault in hinders})
+    faults = [*hinders, *_with_them(problem, hinders, out), *warnings]
+    planned, unplaceable = _placeable(reduced(problem, out))
+    faults += unplaceable
+    planned, clashing = without_clashes(planned, seed)
+    if all(one.status is Status.DONE for one in planned.operations()):
+        return Prepared(planned, tuple(faults), clashing)
+    days = first_days(planned)
+    while days <= 2 * MOST_DAYS:
+        try:
+            compiled = compiled_of(planned, min(days, MOST_DAYS))
+        except Unplaceable:
+            compiled = None
+        if compiled is not None:
+            rules = Rules(compiled, seed)
+            if rules.at_once():
+                return Prepared(planned, tuple(faults), clashing, compiled, rules)
+        days *= 3
+    stuck = Fault(
+        planned.name,
+        "no order was found in which every car gets through",
+        "Look for bays that are closed while a car stands in them, and for pins",
+    )
+    return Prepared(planned, (*faults, stuck), clashing)
+
+
+def _with_them(problem: Problem, hinders: list[Fault], out: set[str]) -> list[Fault]:
+    """One fault for each car that goes without some operations because of others."""
+    told = {fault.operation for fault in hinders}
+    found = []
+    for job in problem.jobs:
+        also = [one.id for one in job.operations if one.id in out - told]
+        if also:
+            what = f"{len(also)} more of its operations cannot be planned before that is settled"
+            found.append(Fault(job.name or job.id, what, "The rest of the shop is planned", job.id))
+    return found
+
+
+def _placeable(problem: Problem) -> tuple[Problem, list[Fault]]:
+    """The problem without operations that fit nowhere, pins left aside."""
+    faults: list[Fault] = []
+    unpinned, days = replace(problem, pins=()), min(MOST_DAYS, 3 * first_days(problem))
+    while True:
+        try:
+            compiled_of(unpinned, days)
+        except Unplaceable as none:
+            out = left_out(unpinned, none.operations)
+            out |= set(none.operations)
+            faults += [_fits_nowhere(unpinned, one) for one in dict.fromkeys(none.operations)]
+            problem, unpinned = reduced(problem, out), reduced(unpinned, out)
+        else:
+            return problem, faults
+
+
+def _fits_nowhere(problem: Problem, operation: str) -> Fault:
+    job, one = problem.job_of[operation], problem.operation[operation]
+    rules = [words for flag, words in ((one.same_day, "on one date"), (one.unbroken, "unbroken")) if flag]
+    how = f"{one.work_minutes} minutes{' ' if rules else ''}{' and '.join(rules)}"
+    what = f"fits into the hours of nobody who may do it ({how}, skill “{one.skill}”)"
+    way_out = "Shorten it or split it, give somebody longer hours, or see to certificates and instruments"
+    return Fault(f"{job.name or job.id}, {one.id}", what, way_out, job.id, one.id)

@@ -1,0 +1,82 @@
+"""One run of CP-SAT upon a model, within what is left of the budget."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from ortools.sat.python import cp_model
+
+from jobs.planning.budget import Budget, Limits
+from jobs.planning.compiled import Compiled, Schedule
+from jobs.planning.model import Model
+
+
+@dataclass(frozen=True)
+class Solved:
+    """The best schedule of a run, if it found any; whether it is proven; the bound of the model."""
+
+    schedule: Schedule | None
+    proven: bool
+    infeasible: bool
+    bound: int
+
+
+class _Told(cp_model.CpSolverSolutionCallback):
+    """Hands each better schedule on, and stops when asked to."""
+
+    def __init__(self, model: Model, budget: Budget, tell: Callable[[Schedule], None] | None) -> None:
+        super().__init__()
+        self.model, self.budget, self.tell = model, budget, tell
+
+    def on_solution_callback(self) -> None:
+        if self.tell is not None:
+            self.tell(self.model.read(lambda one: int(self.value(one))))
+        if self.budget.stopped:
+            self.stop_search()
+
+
+def solved(
+    model: Model,
+    budget: Budget,
+    *,
+    seconds: float = float("inf"),
+    work: float = float("inf"),
+    seed: int = 1,
+    hinted: bool = True,
+    tell: Callable[[Schedule], None] | None = None,
+) -> Solved:
+    """Runs the solver for so many seconds or so much work at most, and for what is left of the budget."""
+    solver = cp_model.CpSolver()
+    how = solver.parameters
+    how.num_workers = 1 if budget.limits.work is not None else budget.limits.workers
+    how.random_seed = seed
+    how.cp_model_probing_level = 0
+    how.symmetry_level = 0
+    how.catch_sigint_signal = False
+    if budget.limits.work is not None:
+        how.max_deterministic_time = max(0.001, min(work, budget.work_left))
+    if budget.limits.seconds is not None:
+        how.max_time_in_seconds = max(0.05, min(seconds, budget.seconds_left))
+    status = solver.solve(model.cp, _Told(model, budget, tell))
+    budget.work(solver.response_proto.deterministic_time)
+    proven = status == cp_model.OPTIMAL
+    if not proven and status != cp_model.FEASIBLE:
+        return Solved(None, False, status == cp_model.INFEASIBLE, 0)
+    schedule = model.read(lambda one: int(solver.value(one)))
+    return Solved(schedule, proven, False, round(solver.best_objective_bound))
+
+
+NOTHING_SECONDS, NOTHING_WORK = 5.0, 2.0
+
+
+def from_nothing(compiled: Compiled, seed: int) -> Schedule | None:
+    """Any schedule at all, where the rules have come to a standstill; None where none is found."""
+    count = len(compiled.tasks)
+    blank = Schedule([0] * count, [0] * count, [0] * count, [hold.pools[0] for hold in compiled.holds])
+    for task in compiled.tasks:
+        start = task.fixed[0] if task.fixed else task.modes[0].timing.following[task.earliest]
+        end = task.fixed[1] if task.fixed else task.modes[0].timing.fast_ends[start]
+        blank.starts[task.index], blank.ends[task.index] = start, end
+    model = Model(compiled, blank, range(count), compiled.horizon - 1)
+    model.cp.clear_objective()  # type: ignore[no-untyped-call]
+    budget = Budget(Limits(seconds=NOTHING_SECONDS, work=NOTHING_WORK, workers=1, seed=seed))
+    return solved(model, budget, seed=seed).schedule
