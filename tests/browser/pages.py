@@ -57,6 +57,7 @@ AT_A_TABLET = frozenset(
         "jobs:tablet_operation",
         "jobs:tablet_pause",
         "jobs:tablet_problem",
+        "jobs:tablet_release",
         "jobs:tablet_stop",
     }
 )
@@ -67,6 +68,7 @@ DRAFT_KIT, DRAFT_PROCEDURE = ("KIT-9", "A"), ("P-9", "A")
 PAPERS_AND_DATA: dict[str, list[Any]] = {
     "jobs:data": [],
     "jobs:data_in": [("customers",), ("jobs",)],
+    "jobs:job_release": [(1001,), (1002,), (1006,)],
     "jobs:job_papers": [(1001,), (1002,), (1006,)],
     "jobs:sheet_typing": [(1001,), (1006,)],
 }
