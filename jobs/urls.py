@@ -9,5 +9,6 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("", include("jobs.money_urls")),
     path("", include("jobs.service_urls")),
     path("", include("jobs.data_urls")),
+    path("", include("jobs.plan_urls")),
     path("", include("jobs.desk_urls")),
 ]

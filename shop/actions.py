@@ -100,7 +100,6 @@ ACTIONS: Mapping[str, Action] = {
     "jobs:vehicle_merge": fills(FRONT),
     "jobs:condition": reads(EVERYONE),
     "jobs:job_papers": reads(EVERYONE),
-    "jobs:job_release": reads(EVERYONE),
     "jobs:sheet_typing": fills(LEADS),
     # Money and the customer
     "jobs:money": reads(OFFICE),
@@ -114,6 +113,15 @@ ACTIONS: Mapping[str, Action] = {
     "jobs:customer_link": reads(LINK, Sees.ITS_JOB),
     "jobs:customer_link_answer": takes(LINK, Sees.ITS_JOB),
     "jobs:customer_link_photo": reads(LINK, Sees.ITS_JOB),
+    # The plan
+    "jobs:plan": reads(EVERYONE),
+    "jobs:plan_proposal": Action({"GET": OFFICE, "POST": MANAGER}),
+    "jobs:plan_search": takes(MANAGER),
+    "jobs:plan_pins": Action({"GET": OFFICE, "POST": MANAGER}),
+    "jobs:plan_pin_remove": takes(MANAGER),
+    "jobs:plan_basis": fills(MANAGER),
+    "jobs:plan_days": reads(EVERYONE),
+    "jobs:plan_load": reads(OFFICE),
     # Procedures
     "jobs:procedure_list": reads(EVERYONE),
     "jobs:procedure": reads(EVERYONE),
@@ -133,7 +141,6 @@ ACTIONS: Mapping[str, Action] = {
     "jobs:tablet_entry": takes(TABLET, Sees.ITS_BAY),
     "jobs:tablet_operation": reads(TABLET, Sees.ITS_BAY),
     "jobs:tablet_thresholds": reads(TABLET, Sees.ITS_BAY),
-    "jobs:tablet_release": fills(TABLET, Sees.ITS_BAY),
     "jobs:tablet_problem": reads(TABLET, Sees.ITS_BAY),
     "jobs:tablet_stop": reads(TABLET),
     "jobs:tablet_extra_work": reads(TABLET, Sees.ITS_BAY),

@@ -14,4 +14,5 @@ TRANSPORT_ALIASES["folder"] = "shop.queue_folder:Transport"  # so that broker ad
 app = Celery("scribeline")
 app.config_from_object("django.conf:settings", namespace="CELERY")
 app.autodiscover_tasks()
+app.autodiscover_tasks(["jobs.plans"])  # no app of its own
 app.steps["worker"].add(FirstSweep)

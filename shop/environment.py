@@ -30,6 +30,18 @@ def text(name: str, default: str) -> str:
     return os.environ.get(name, "").strip() or default
 
 
+def seconds(name: str, default: float) -> float:
+    """A number of seconds greater than nothing."""
+    given = text(name, str(default))
+    try:
+        found = float(given)
+    except ValueError:
+        found = 0.0
+    if not 0 < found < 3600:
+        raise ImproperlyConfigured(f"{name}={given!r} is no number of seconds up to an hour")
+    return found
+
+
 def words(name: str, default: str) -> list[str]:
     """A list of words separated by commas or blanks."""
     return text(name, default).replace(",", " ").split()

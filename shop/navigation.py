@@ -23,6 +23,7 @@ class NavItem:
 PLACES: tuple[tuple[str, str, str, frozenset[str]], ...] = (
     ("jobs:floor", "Floor", "f", EVERYONE),
     ("jobs:week", "Week", "2", OFFICE),
+    ("jobs:plan", "Plan", "6", EVERYONE),
     ("jobs:job_list", "Jobs", "j", EVERYONE),
     ("jobs:customer_list", "Customers", "3", OFFICE),
     ("jobs:witness_queue", "Witness", "w", LEADS),

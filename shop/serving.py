@@ -24,8 +24,8 @@ def web_server(listener: socket) -> Program:
 
 
 def background() -> list[Program]:
-    """The worker and the clock that sends it what is due."""
-    worker = (*CELERY, "worker", "-c", "1", "-l", "WARNING", "--without-gossip", "--without-mingle")
+    """The worker, two at once so that no paper waits for a plan, and the clock that sends it what is due."""
+    worker = (*CELERY, "worker", "-c", "2", "-l", "WARNING", "--without-gossip", "--without-mingle")
     beat = (*CELERY, "beat", "-S", "celery.beat:Scheduler", "--pidfile=", "-l", "WARNING")
     return [Program("worker", worker), Program("clock of the worker", beat)]
 

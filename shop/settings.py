@@ -121,6 +121,8 @@ LANGUAGE_CODE = "en-us"
 LANGUAGES = [("en-us", _("English"))]
 LOCALE_PATHS = [BASE_DIR / "locale"]
 USE_TZ = True
+# How long a plan is searched for in the background; a shop of many cars takes more than twice as long.
+PLAN_SECONDS = environment.seconds("SCRIBELINE_PLAN_SECONDS", 12)
 TIME_ZONE = environment.text("SCRIBELINE_TIME_ZONE", "America/Chicago")
 
 IN_MEMORY = "django.core.cache.backends.locmem.LocMemCache"
@@ -192,6 +194,7 @@ CELERY_WORKER_HIJACK_ROOT_LOGGER = False
 CELERY_TIMEZONE = TIME_ZONE
 CELERY_BEAT_SCHEDULE = {
     "sweep": {"task": "documents.sweep", "schedule": 5.0, "options": {"expires": 5.0}},
+    "plan": {"task": "plans.look_after", "schedule": 10.0, "options": {"expires": 10.0}},
     "turns": {"task": "jobs.close_what_was_left", "schedule": 600.0, "options": {"expires": 600.0}},
 }
 

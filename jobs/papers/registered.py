@@ -2,7 +2,7 @@
 
 from django.utils.translation import gettext_lazy as _
 
-from jobs.papers import blank_sheets, estimate, handover, invoice, traveler, work_order
+from jobs.papers import blank_sheets, estimate, handover, invoice, plan_paper, traveler, work_order
 from jobs.papers import nonconformance_report as report
 from jobs.papers.about_job import desk_subject, subject
 from jobs.papers.letter import money_subject
@@ -24,6 +24,7 @@ def register() -> None:
         subject=subject,
         has_part=report.has_nonconformance,
     )
+    kinds.register("plan", plan_paper.build_plan, title=_("Plan"), subject=plan_paper.plan_subject)
     for name, build, title, about in (
         ("work_order", work_order.build_work_order, _("Work order"), money_subject),
         ("estimate", estimate.build_estimate, _("Estimate"), money_subject),

@@ -20,7 +20,8 @@ from shop.working_time import DAYS
 log = logging.getLogger(__name__)
 
 SEARCH_TASK = "plans.search"
-PLAN_STREAM = "plan"
+# The plan that the shop works by; a copy to try things out on would have another name after the stroke.
+PLAN_STREAM = "plan/shop"
 ATTEMPTS = 3
 # Longer than a search takes; a worker that has not answered by then is dead.
 LEASE = dt.timedelta(seconds=180)

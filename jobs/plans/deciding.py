@@ -67,6 +67,7 @@ def carry_on(plan: StoredPlan, *, now: dt.datetime) -> None:
     _make_room()
     plan.state = PlanState.IN_FORCE
     plan.save(update_fields=["state", "accepted"])
+    _tell("plan.carried_on", plan, now)
 
 
 @transaction.atomic

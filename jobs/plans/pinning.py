@@ -116,7 +116,8 @@ def pin_words(pin: Pin) -> str:
     return _("job %(job)d not before %(day)s") % said
 
 
-def clashing(ids: Iterable[str], pins: Iterable[Pin]) -> tuple[Pin, ...]:
-    """The pins that a search named as clashing, of those that are still there."""
-    named = set(ids)
-    return tuple(pin for pin in pins if pin_id(pin.pk) in named)
+def clash_words(found: Iterable[str], pins: Iterable[Pin]) -> list[str]:
+    """The smallest set of pins that a search named as clashing; none when one of them is gone since."""
+    words = {pin_id(pin.pk): pin_words(pin) for pin in pins}
+    named = list(found)
+    return [words[one] for one in named] if all(one in words for one in named) else []

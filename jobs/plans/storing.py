@@ -69,7 +69,8 @@ class _Writer:
     """Names of the problem back to the rows that they stand for."""
 
     def __init__(self, plan: StoredPlan, proposal: Proposal, mapped: Mapped, state: ShopState) -> None:
-        self.plan, self.found, self.mapped, self.state = plan, proposal.plan, mapped, state
+        self.plan, self.mapped, self.state = plan, mapped, state
+        self.found, self.planned = proposal.plan, proposal.planned or mapped.problem
         self.people = {name: key for key, name in state.names.items()}
         self.bays = {str(bay.number): bay.pk for bay in state.bays}
         self.jobs = {str(record.job.number): record.job for record in state.records}
@@ -83,7 +84,7 @@ class _Writer:
 
     def _operation(self, one: Assignment, name: str | None) -> PlannedOperation:
         whose = self.mapped.whose[one.op]
-        planned = self.mapped.problem.operation[one.op]
+        planned = self.planned.operation[one.op]
         return PlannedOperation(
             plan=self.plan,
             job_operation=whose.standing.job_operation,
@@ -105,11 +106,11 @@ class _Writer:
                 starts_at=self.state.clock.moment(hold.starts),
                 ends_at=self.state.clock.moment(hold.ends),
             )
-            for hold in holds_of(self.mapped.problem, self.found)
+            for hold in holds_of(self.planned, self.found)
         ]
 
     def cars(self) -> list[PlannedCar]:
-        reasons = Reasons(self.mapped.problem, self.found, self.mapped.supplies)
+        reasons = Reasons(self.planned, self.found, self.mapped.supplies)
         return [
             PlannedCar(
                 plan=self.plan,

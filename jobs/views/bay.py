@@ -1,8 +1,10 @@
 """The bay's first screen and the turns at its tablet: who is here, what is next, what is carried over."""
 
+import datetime as dt
 from collections.abc import Callable
 from functools import wraps
 from typing import Any, Concatenate, ParamSpec
+from zoneinfo import ZoneInfo
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -13,12 +15,13 @@ from django.views.decorators.http import require_GET, require_POST
 from jobs.assigning import assignments_of
 from jobs.kept_input import KeptInput, kept_in
 from jobs.models import Job
+from jobs.plans.next_days import PersonDay, days_of
 from jobs.proposing import propose
 from jobs.record import JobRecord
 from jobs.recording.turn_end import close_what_was_left
 from jobs.tablet_page import OperationPage, operation_page
 from shop.actions import TURN_ROLES
-from shop.models import Person, Role, Tablet, Turn
+from shop.models import Person, Role, ShopSettings, Tablet, Turn
 from shop.pins import PinRefused
 from shop.requests import sender_of
 from shop.tablets import begin_turn, end_turn, rotate, tablet_of, turn_of, turn_seen
@@ -83,6 +86,13 @@ def tablet(request: HttpRequest) -> HttpResponse:
     return _bay_page(request, found, turn_now(found))
 
 
+def _next_days(turn: Turn | None, now: dt.datetime) -> tuple[PersonDay, ...]:
+    """What whoever has the turn is to do next, by the plan."""
+    if turn is None:
+        return ()
+    return days_of(turn.person_id, zone=ZoneInfo(ShopSettings.current().zone), now=now)
+
+
 def _bay_page(
     request: HttpRequest, found: Tablet, turn: Turn | None, *, error: str = "", status: int = 200
 ) -> HttpResponse:
@@ -103,6 +113,7 @@ def _bay_page(
         "records": list(records.values()),
         "proposals": proposals,
         "people": _may_begin(),
+        "next_days": _next_days(turn, now),
         "error": error,
         "chosen": request.POST.get("username", ""),
     }

@@ -20,6 +20,8 @@ NO_PAGE = {
     "jobs:job_file": "a file",
     "jobs:desk_entry": "takes entries; answers with a page only to a wrong one",
     "jobs:job_photo": "a picture",
+    "jobs:plan_pin_remove": "takes a pin away",
+    "jobs:plan_search": "asks for a search",
     "jobs:link_revoke": "takes a link back",
     "jobs:procedure_export": "a file",
     "jobs:qr": "leads on to an operation",
@@ -57,7 +59,6 @@ AT_A_TABLET = frozenset(
         "jobs:tablet_operation",
         "jobs:tablet_pause",
         "jobs:tablet_problem",
-        "jobs:tablet_release",
         "jobs:tablet_stop",
     }
 )
@@ -67,8 +68,13 @@ DRAFT_KIT, DRAFT_PROCEDURE = ("KIT-9", "A"), ("P-9", "A")
 
 PAPERS_AND_DATA: dict[str, list[Any]] = {
     "jobs:data": [],
+    "jobs:plan": [(), "?view=month"],
+    "jobs:plan_basis": [],
+    "jobs:plan_days": [],
+    "jobs:plan_load": [],
+    "jobs:plan_pins": [(), "?job=1004"],
+    "jobs:plan_proposal": [],
     "jobs:data_in": [("customers",), ("jobs",)],
-    "jobs:job_release": [(1001,), (1002,), (1006,)],
     "jobs:job_papers": [(1001,), (1002,), (1006,)],
     "jobs:sheet_typing": [(1001,), (1006,)],
 }

@@ -62,7 +62,8 @@ class Site:
 def environment(var: Path, port: int) -> dict[str, str]:
     kept = {name: value for name, value in os.environ.items() if not name.startswith("SCRIBELINE_")}
     kept.pop("PYTHONDONTWRITEBYTECODE", None)
-    return {**kept, "SCRIBELINE_VAR": str(var), "PORT": str(port), "HOST": "localhost"}
+    told = {"SCRIBELINE_VAR": str(var), "PORT": str(port), "HOST": "localhost"}
+    return {**kept, **told, "SCRIBELINE_PLAN_SECONDS": "1"}
 
 
 # The delivery of after the demo's day that the first car waits for: tests go on with its assembly.

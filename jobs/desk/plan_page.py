@@ -1,0 +1,261 @@
+"""The plan page: what is in force, over the days of a week or a month, drawn and as tables."""
+
+import datetime as dt
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from zoneinfo import ZoneInfo
+
+from django.utils.translation import gettext as _
+
+from jobs.models import PlannedCar, PlannedOperation, PlannedStay, PlanSearch, Stage, StoredPlan
+from jobs.plans.dates import Forecast, ready_words
+from jobs.plans.hours import Clock, calendar_of
+from jobs.plans.timeline import Bar, DayAxis, Drawing, Mark, MarkKind, Part, Row, Shape, draw
+from jobs.plans.why import working_minutes
+from shop.actions import TURN_ROLES
+from shop.models import Bay, Person, ShopSettings
+from shop.working_time import DAYS, Hours
+
+SPANS = {"week": 7, "month": 35}
+# A car that is not worked on for less than this has only a break between two people.
+STANDING_MINUTES = 60
+
+
+@dataclass(frozen=True)
+class CarLine:
+    """A car in the plan: its day, its promise, why not earlier."""
+
+    row: PlannedCar
+    clock: Clock
+    forecast: Forecast | None = None
+
+    @property
+    def ready_on(self) -> dt.date:
+        return self.clock.local(self.row.ready_at).date()
+
+    @property
+    def words(self) -> str:
+        return ready_words(self.ready_on, self.forecast)
+
+    @property
+    def days_late(self) -> int:
+        promised = self.row.job.promised_on
+        return max(0, (self.ready_on - promised).days) if promised else 0
+
+
+@dataclass(frozen=True)
+class StayLine:
+    """A car in a bay: from when to when, and how long it stands there with nothing done to it."""
+
+    row: PlannedStay
+    standing: tuple[tuple[dt.datetime, dt.datetime], ...]
+    standing_hours: int
+
+
+@dataclass(frozen=True)
+class Window:
+    """The working days that are shown."""
+
+    view: str
+    first: dt.date
+    days: tuple[dt.date, ...]
+
+    @classmethod
+    def of(cls, view: str, first: dt.date, *, hours: Hours) -> "Window":
+        view = view if view in SPANS else "week"
+        every = (first + dt.timedelta(days=n) for n in range(SPANS[view]))
+        return cls(view, first, tuple(day for day in every if hours.get(DAYS[day.weekday()])))
+
+    @property
+    def length(self) -> dt.timedelta:
+        return dt.timedelta(days=SPANS[self.view])
+
+    @property
+    def before(self) -> dt.date:
+        return self.first - self.length
+
+    @property
+    def after(self) -> dt.date:
+        return self.first + self.length
+
+
+@dataclass(frozen=True)
+class PlanPage:
+    """The plan in force. All of it in a number of queries that hangs on nothing."""
+
+    plan: StoredPlan | None
+    beside: StoredPlan | None
+    search: PlanSearch | None
+    window: Window
+    settings: ShopSettings
+    now: dt.datetime
+    cars: tuple[CarLine, ...] = ()
+    stays: tuple[PlannedStay, ...] = ()
+    work: tuple[PlannedOperation, ...] = ()
+    bays: tuple[Bay, ...] = ()
+    people: tuple[Person, ...] = ()
+
+    @classmethod
+    def load(cls, *, now: dt.datetime, view: str = "week", first: dt.date | None = None) -> "PlanPage":
+        settings = ShopSettings.current()
+        window = Window.of(view, first or settings.day_at(now), hours=settings.hours)
+        plan = StoredPlan.objects.in_force().select_related("decided_by", "accepted__decided_by").first()
+        plan = plan or StoredPlan.objects.beside().first()
+        beside = StoredPlan.objects.beside().exclude(pk=plan.pk).first() if plan else None
+        found = cls(plan, beside, PlanSearch.objects.first(), window, settings, now)
+        return found._filled() if plan else found
+
+    def _filled(self) -> "PlanPage":
+        plan, clock = self.plan, self.clock
+        assert plan is not None
+        begins, ends = (
+            clock.moment(dt.datetime.combine(day, dt.time()))
+            for day in (self.window.first, self.window.after)
+        )
+        shown = {"starts_at__lt": ends, "ends_at__gt": begins}
+        cars = plan.cars.filter(job__released_at=None).select_related("job__vehicle", "job__customer")
+        work = plan.operations.filter(**shown).select_related(
+            "job_operation__operation", "job_operation__job", "person"
+        )
+        return PlanPage(
+            plan=plan,
+            beside=self.beside,
+            search=self.search,
+            window=self.window,
+            settings=self.settings,
+            now=self.now,
+            cars=tuple(CarLine(row, clock) for row in cars),
+            stays=tuple(plan.stays.filter(**shown).select_related("job", "bay").order_by("bay", "starts_at")),
+            work=tuple(work),
+            bays=tuple(Bay.objects.filter(is_open=True).prefetch_related("closures").order_by("number")),
+            people=tuple(
+                Person.objects.filter(is_active=True, role__in=TURN_ROLES).prefetch_related("absences")
+            ),
+        )
+
+    @cached_property
+    def clock(self) -> Clock:
+        return Clock(ZoneInfo(self.settings.zone))
+
+    @property
+    def today(self) -> dt.date:
+        return self.settings.day_at(self.now)
+
+    @property
+    def late(self) -> tuple[CarLine, ...]:
+        """Cars that miss their promise, the latest first."""
+        return tuple(sorted((c for c in self.cars if c.days_late), key=lambda c: -c.days_late))
+
+    @property
+    def accepted(self) -> StoredPlan | None:
+        """The plan that the manager accepted: itself, or the one that it carries on."""
+        return (self.plan.accepted or self.plan) if self.plan else None
+
+    @cached_property
+    def stay_lines(self) -> tuple[StayLine, ...]:
+        calendar = calendar_of("shop", self.settings.hours, ())
+        lines = []
+        for stay in self.stays:
+            worked = [
+                (self.clock.local(one.starts_at), self.clock.local(one.ends_at))
+                for one in self.work
+                if one.job_operation.job_id == stay.job_id and one.bay_id == stay.bay_id
+            ]
+            whole = self._inside(stay)
+            gaps = [
+                gap for gap in gaps_of(whole, worked) if working_minutes(calendar, *gap) >= STANDING_MINUTES
+            ]
+            minutes = sum(working_minutes(calendar, *gap) for gap in gaps)
+            lines.append(StayLine(stay, tuple(gaps), round(minutes / 60)))
+        return tuple(lines)
+
+    def _inside(self, stay: PlannedStay) -> tuple[dt.datetime, dt.datetime]:
+        """The stay as far as its work was loaded."""
+        first = dt.datetime.combine(self.window.first, dt.time())
+        last = dt.datetime.combine(self.window.after, dt.time())
+        return max(first, self.clock.local(stay.starts_at)), min(last, self.clock.local(stay.ends_at))
+
+    def work_of(self, person: Person) -> tuple[PlannedOperation, ...]:
+        return tuple(one for one in self.work if one.person_id == person.pk)
+
+    @property
+    def by_person(self) -> tuple[tuple[Person, tuple[PlannedOperation, ...]], ...]:
+        return tuple((person, self.work_of(person)) for person in self.people)
+
+    @cached_property
+    def drawing(self) -> Drawing:
+        hours = [window for day in self.settings.hours.values() for window in day]
+        opens = min((_minute(begin) for begin, _end in hours), default=0)
+        closes = max((_minute(end) for _begin, end in hours), default=1440)
+        parts = (
+            Part(_("Bays"), tuple(self._bay_rows()), 44),
+            Part(_("People"), tuple(self._person_rows()), 34),
+            Part(_("Cars"), tuple(self._car_rows()), 20),
+        )
+        return draw(DayAxis(self.window.days, opens, closes), parts, now=self.clock.local(self.now))
+
+    def _bay_rows(self) -> Iterator[Row]:
+        for bay in self.bays:
+            bars = [self._closed(c.first_day, c.last_day, c.reason) for c in bay.closures.all()]
+            for line in self.stay_lines:
+                if line.row.bay_id != bay.pk:
+                    continue
+                starts, ends = self.clock.local(line.row.starts_at), self.clock.local(line.row.ends_at)
+                bars.append(Bar(Shape.STAY, starts, ends, str(line.row.job.number)))
+                bars += [Bar(Shape.STANDING, a, b) for a, b in line.standing]
+            bars += [self._work_bar(one, "") for one in self.work if one.bay_id == bay.pk]
+            yield Row(_short(f"{bay.number} {bay.name}"), tuple(bars))
+
+    def _person_rows(self) -> Iterator[Row]:
+        for person in self.people:
+            away = [self._closed(a.first_day, a.last_day, _("away")) for a in person.absences.all()]
+            work = [self._work_bar(one, _label(one)) for one in self.work_of(person)]
+            yield Row(_short(str(person)), (*away, *work))
+
+    def _car_rows(self) -> Iterator[Row]:
+        for car in self.cars:
+            marks = [Mark(MarkKind.READY, self.clock.local(car.row.ready_at))]
+            promised = car.row.job.promised_on
+            if promised:
+                marks.append(Mark(MarkKind.PROMISED, dt.datetime.combine(promised, dt.time(23, 59))))
+            yield Row(_short(f"{car.row.job.number} {car.row.job.vehicle.description}"), (), tuple(marks))
+
+    def _work_bar(self, one: PlannedOperation, label: str) -> Bar:
+        stage = one.job_operation.operation.stage
+        return Bar(Shape.WORK, self.clock.local(one.starts_at), self.clock.local(one.ends_at), label, stage)
+
+    def _closed(self, first: dt.date, last: dt.date, words: str) -> Bar:
+        ends = dt.datetime.combine(last + dt.timedelta(days=1), dt.time())
+        return Bar(Shape.AWAY, dt.datetime.combine(first, dt.time()), ends, words)
+
+
+def gaps_of(
+    whole: tuple[dt.datetime, dt.datetime], worked: Iterable[tuple[dt.datetime, dt.datetime]]
+) -> Iterator[tuple[dt.datetime, dt.datetime]]:
+    """What is left of a stretch when other stretches are taken out."""
+    at, ends = whole
+    for begins, stops in sorted(worked):
+        if begins > at:
+            yield at, min(begins, ends)
+        at = max(at, stops)
+    if at < ends:
+        yield at, ends
+
+
+def _minute(text: str) -> int:
+    at = dt.time.fromisoformat(text)
+    return at.hour * 60 + at.minute
+
+
+def _label(one: PlannedOperation) -> str:
+    return f"{one.job_operation.job.number} {one.job_operation.operation.code}"
+
+
+def _short(name: str, most: int = 21) -> str:
+    return name if len(name) <= most else f"{name[: most - 1]}…"
+
+
+def stage_words() -> Mapping[str, str]:
+    """The stages that are hatched, in words, for the key."""
+    return {str(stage): str(stage.label) for stage in Stage if stage not in {Stage.INTAKE, Stage.RELEASE}}

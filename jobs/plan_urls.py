@@ -1,0 +1,16 @@
+"""Addresses of the plan."""
+
+from django.urls import path
+
+from jobs.views import plan
+
+urlpatterns = [
+    path("plan/", plan.plan, name="plan"),
+    path("plan/proposal/", plan.plan_proposal, name="plan_proposal"),
+    path("plan/search/", plan.plan_search, name="plan_search"),
+    path("plan/pins/", plan.plan_pins, name="plan_pins"),
+    path("plan/pins/<int:pk>/away/", plan.plan_pin_remove, name="plan_pin_remove"),
+    path("plan/basis/", plan.plan_basis, name="plan_basis"),
+    path("plan/days/", plan.plan_days, name="plan_days"),
+    path("plan/load/", plan.plan_load, name="plan_load"),
+]
