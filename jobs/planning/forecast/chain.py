@@ -1,0 +1,124 @@
+"""A plan as a net of waits: what each operation waits for when only the order of the bays is kept.
+
+Operations keep their precedence, their parts and the order in which cars have their bays; people are not
+kept to the order of the plan, because a shop takes the next ready car.
+"""
+
+import datetime as dt
+from collections import defaultdict
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+
+from jobs.planning.plan import Plan
+from jobs.planning.problem import Job, Operation, Problem, Segment, Status
+
+
+class Why(StrEnum):
+    """What holds an operation's start."""
+
+    RELEASE = "release"
+    PARTS = "parts"
+    BEFORE = "before"
+    BAY = "bay"
+
+
+@dataclass(frozen=True, slots=True)
+class Stay:
+    """One segment's time in its bay, and who has the bay before it."""
+
+    job: Job
+    segment: Segment
+    bay: str
+    operations: tuple[str, ...]
+    gives_up_with: tuple[str, ...]
+    earlier: "Stay | None"
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """An operation with what it waits for, in an order in which all of that comes first."""
+
+    job: Job
+    operation: Operation
+    after: tuple[str, ...]
+    stay: Stay | None
+
+
+def links(problem: Problem, plan: Plan) -> list[Link]:
+    """The operations of a plan, each after everything that it waits for."""
+    stays = _stays(problem, plan)
+    of = {name: stay for stay in stays for name in stay.operations}
+    found = [
+        Link(problem.job_of[one.op], operation, _after(operation, plan), of.get(one.op))
+        for one in plan.assignments
+        if (operation := problem.operation[one.op]).status is not Status.DONE
+    ]
+    starts = {one.op: (one.start, one.end) for one in plan.assignments}
+    return list(_sorted(found, starts))
+
+
+def _after(operation: Operation, plan: Plan) -> tuple[str, ...]:
+    before = (*operation.after, *([operation.at_once_after] if operation.at_once_after else []))
+    return tuple(name for name in before if name in plan.of)
+
+
+def _stays(problem: Problem, plan: Plan) -> list[Stay]:
+    """Every stay in a bay by the order of the plan."""
+    waiting: dict[str, list[tuple[Job, Segment, list[str]]]] = defaultdict(list)
+    following: dict[tuple[str, str], list[str]] = {}
+    for job in problem.jobs:
+        parts = [(segment, _of_segment(job, segment, plan)) for segment in job.segments]
+        parts = [(segment, names) for segment, names in parts if names]
+        for at, (segment, names) in enumerate(parts):
+            bay = plan.of[names[0]].bay
+            if bay is None:
+                continue
+            waiting[bay].append((job, segment, names))
+            if not segment.rolls and at + 1 < len(parts):
+                following[job.id, segment.id] = parts[at + 1][1]
+    return [stay for bay, rows in waiting.items() for stay in _in_order(bay, rows, following, plan)]
+
+
+def _of_segment(job: Job, segment: Segment, plan: Plan) -> list[str]:
+    return [one.id for one in job.operations if one.segment == segment.id and one.id in plan.of]
+
+
+def _in_order(
+    bay: str,
+    rows: list[tuple[Job, Segment, list[str]]],
+    following: dict[tuple[str, str], list[str]],
+    plan: Plan,
+) -> Iterator[Stay]:
+    def first(row: tuple[Job, Segment, list[str]]) -> tuple[bool, dt.datetime, str]:
+        return (row[1].bay != bay, min(plan.of[name].start for name in row[2]), row[0].id)
+
+    earlier: Stay | None = None
+    for job, segment, names in sorted(rows, key=first):
+        after = tuple(following.get((job.id, segment.id), ()))
+        earlier = Stay(job, segment, bay, tuple(names), after, earlier)
+        yield earlier
+
+
+def _sorted(found: list[Link], starts: Mapping[str, tuple[dt.datetime, dt.datetime]]) -> Iterator[Link]:
+    """By planned start; where that is equal, what waits for another comes later."""
+    left = sorted(found, key=lambda link: (starts[link.operation.id], link.operation.id))
+    names, given = {link.operation.id for link in left}, set[str]()
+    while left:
+        rest = []
+        for link in left:
+            if all(name in given or name not in names for name in waited_for(link)):
+                given.add(link.operation.id)
+                yield link
+            else:
+                rest.append(link)
+        if len(rest) == len(left):  # a plan that waits for itself; taken as it stands
+            yield from rest
+            return
+        left = rest
+
+
+def waited_for(link: Link) -> tuple[str, ...]:
+    """The operations whose end, or start, holds this one."""
+    earlier = link.stay.earlier if link.stay else None
+    return (*link.after, *((*earlier.operations, *earlier.gives_up_with) if earlier else ()))
