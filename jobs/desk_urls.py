@@ -2,7 +2,20 @@
 
 from django.urls import path
 
-from jobs.views import desk_entry, floor, job, job_list, job_open, lead, lots, papers, placing, trace, week
+from jobs.views import (
+    desk_entry,
+    floor,
+    job,
+    job_list,
+    job_open,
+    lead,
+    lots,
+    papers,
+    placing,
+    release,
+    trace,
+    week,
+)
 
 urlpatterns = [
     path("floor/", floor.floor, name="floor"),
@@ -18,6 +31,7 @@ urlpatterns = [
     path("jobs/<int:number>/place/people/", placing.car_assign, name="car_assign"),
     path("jobs/<int:number>/place/people/<int:pk>/off/", placing.car_take_off, name="car_take_off"),
     path("jobs/<int:number>/entries/", desk_entry.desk_entry, name="desk_entry"),
+    path("jobs/<int:number>/release/", release.job_release, name="job_release"),
     path("jobs/<int:number>/papers/", papers.job_papers, name="job_papers"),
     path("jobs/<int:number>/papers/typed/", papers.sheet_typing, name="sheet_typing"),
     path("jobs/<int:number>/<str:code>/", job.job_operation, name="job_operation"),

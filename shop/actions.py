@@ -100,6 +100,7 @@ ACTIONS: Mapping[str, Action] = {
     "jobs:vehicle_merge": fills(FRONT),
     "jobs:condition": reads(EVERYONE),
     "jobs:job_papers": reads(EVERYONE),
+    "jobs:job_release": reads(EVERYONE),
     "jobs:sheet_typing": fills(LEADS),
     # Money and the customer
     "jobs:money": reads(OFFICE),
@@ -141,6 +142,7 @@ ACTIONS: Mapping[str, Action] = {
     "jobs:tablet_entry": takes(TABLET, Sees.ITS_BAY),
     "jobs:tablet_operation": reads(TABLET, Sees.ITS_BAY),
     "jobs:tablet_thresholds": reads(TABLET, Sees.ITS_BAY),
+    "jobs:tablet_release": fills(TABLET, Sees.ITS_BAY),
     "jobs:tablet_problem": reads(TABLET, Sees.ITS_BAY),
     "jobs:tablet_stop": reads(TABLET),
     "jobs:tablet_extra_work": reads(TABLET, Sees.ITS_BAY),

@@ -7,7 +7,7 @@ from itertools import groupby
 
 from jobs.changes import Change, changes_of
 from jobs.condition import Condition, condition_of
-from jobs.desk.forms import EntryForm, MoveForm, ReleaseForm
+from jobs.desk.forms import EntryForm, MoveForm
 from jobs.desk.history import Line, history_of
 from jobs.desk.money_forms import AuthorityForm
 from jobs.desk.panel import Against, Problem, against, blocked_since, problems
@@ -145,9 +145,3 @@ class JobPage:
     def move_form(self) -> EntryForm | None:
         allowed = self.viewer.role in {Role.MANAGER, Role.LEAD} and not self.job.is_released
         return MoveForm(self.record, "move") if allowed else None
-
-    @cached_property
-    def release_form(self) -> EntryForm | None:
-        """For a lead, once nothing is open any more."""
-        ready = self.viewer.is_lead and not self.job.is_released and not self.against_release
-        return ReleaseForm(self.record, "release") if ready else None

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from django.urls import reverse
 
 from jobs.desk.waiting import Wait, What, waits_of
+from jobs.gates import reasons_against_release
 from jobs.models import Job
 from jobs.record import JobRecord
 
@@ -32,13 +33,18 @@ class LeadQueue:
     """Everything that waits for a second pair of eyes, the longest wait first."""
 
     queued: tuple[Queued, ...]
+    to_release: tuple[JobRecord, ...] = ()
 
     @classmethod
     def load(cls, *, now: dt.datetime) -> "LeadQueue":
         jobs = list(Job.objects.on_the_floor().with_car().order_by("number"))
         records = JobRecord.load_many(jobs)
         found = [Queued(w, records[job.pk]) for job in jobs for w in waits_of(records[job.pk], now=now)]
-        return cls(tuple(sorted(found, key=lambda q: (q.wait.since or now, q.job.number))))
+        ready = (r for job in jobs if (r := records[job.pk]).in_hand is None)
+        return cls(
+            tuple(sorted(found, key=lambda q: (q.wait.since or now, q.job.number))),
+            tuple(record for record in ready if not reasons_against_release(record, now=now)),
+        )
 
     def _of(self, what: What) -> tuple[Queued, ...]:
         return tuple(q for q in self.queued if q.wait.what == what)
@@ -65,4 +71,6 @@ class LeadQueue:
 
     @property
     def is_empty(self) -> bool:
-        return not any((self.problems, self.too_close, self.witnesses, self.welds, self.hold_points))
+        return not any(
+            (self.to_release, self.problems, self.too_close, self.witnesses, self.welds, self.hold_points)
+        )

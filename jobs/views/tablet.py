@@ -23,11 +23,10 @@ from jobs.recording import FloorEntry, UnknownPlaceError, record_entry
 from jobs.tablet_page import OperationPage, operation_etag, operation_page
 from jobs.views.bay import job_in_bay, show_operation, turn_now, turn_over, turn_required
 from jobs.views.tablet_asides import ASIDES
+from jobs.views.tablet_signing import signer_of, with_second
 from shop.entries import Answer
-from shop.models import Outcome, Person, SignedHow, Turn
-from shop.pins import PinRefused, confirm_pin
-from shop.requests import sender_of
-from shop.tablets import place_of, tablet_of
+from shop.models import Outcome, Turn
+from shop.tablets import tablet_of
 
 # What leaves the operation for the bay's first screen.
 LEAVING = frozenset({"pause", "hand_over"})
@@ -103,9 +102,9 @@ def _record(request: HttpRequest, turn: Turn, job: Job, typed: Typed) -> HttpRes
 
 def _sent(request: HttpRequest, turn: Turn, job: Job) -> FloorEntry:
     """The entry as it was posted, signed by whoever is in turn or gave a PIN for it."""
-    signer, how = _signer(request, turn)
+    signer, how = signer_of(request, turn)
     sent = posted_entry(request, number=job.number, signer=signer, signed_how=how, tablet_id=turn.tablet_id)
-    return apart(sent)
+    return with_second(request, turn, apart(sent))
 
 
 def _typed(request: HttpRequest) -> Typed:
@@ -160,22 +159,6 @@ def _of_another_turn(request: HttpRequest, turn: Turn, job: Job, typed: Typed) -
 
 def _key(given: str) -> int:
     return int(given) if given.isascii() and given.isdecimal() and len(given) < 18 else 0
-
-
-def _signer(request: HttpRequest, turn: Turn) -> tuple[Person, str]:
-    """Whoever is in turn; or somebody else who signs this one entry with a PIN."""
-    username = request.POST.get("person", "")
-    if not username and not request.POST.get("pin"):
-        return turn.person, SignedHow.TURN
-    person = Person.objects.filter(username=username or turn.person.username, is_active=True).first()
-    if person is None:
-        raise BadInput({"person": _("Choose who signs")})
-    try:
-        pin, address = request.POST.get("pin", ""), sender_of(request)
-        confirm_pin(person, pin, place=place_of(turn.tablet), now=timezone.now(), address=address)
-    except PinRefused as refusal:
-        raise BadInput({"pin": str(refusal)}) from refusal
-    return person, SignedHow.PIN
 
 
 def _section(kind: str, values: dict[str, str], code: str) -> str:

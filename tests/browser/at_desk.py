@@ -112,6 +112,7 @@ def decide(cast: Cast, username: str, number: int, *, what: str, why: str) -> Re
 
 
 def release(cast: Cast, username: str) -> Response:
+    """On the release page, which was opened before."""
     page = cast.desk(username)
     section = page.locator("#release")
     section.get_by_label("Your PIN").fill(cast.pin(username))

@@ -59,6 +59,7 @@ AT_A_TABLET = frozenset(
         "jobs:tablet_operation",
         "jobs:tablet_pause",
         "jobs:tablet_problem",
+        "jobs:tablet_release",
         "jobs:tablet_stop",
     }
 )
@@ -75,6 +76,7 @@ PAPERS_AND_DATA: dict[str, list[Any]] = {
     "jobs:plan_pins": [(), "?job=1004"],
     "jobs:plan_proposal": [],
     "jobs:data_in": [("customers",), ("jobs",)],
+    "jobs:job_release": [(1001,), (1002,), (1006,)],
     "jobs:job_papers": [(1001,), (1002,), (1006,)],
     "jobs:sheet_typing": [(1001,), (1006,)],
 }

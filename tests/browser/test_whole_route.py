@@ -242,6 +242,7 @@ def loosened_at_the_last_moment(route: Route) -> None:
     tablet = route.tablet
     tablet.finish("L10")
     expect(route.job("plumb").locator("#release")).to_contain_text("Nothing is open")
+    to_the_release(route)
     loosen(tablet, "A10.1", "The rack had to come out")
     refused = at_desk.release(route.cast, "plumb")
     assert refused.status == 422
@@ -254,9 +255,13 @@ def loosened_at_the_last_moment(route: Route) -> None:
     route.read("A10.1")
     expect(route.verdict("A10.1")).to_have_text("Conforms")
     tablet.finish("A10")
-    route.job("plumb")
+    to_the_release(route)
     assert at_desk.release(route.cast, "plumb").status == 204
-    expect(route.cast.desk("plumb").locator("#release")).to_contain_text("Released")
+    expect(route.cast.desk("plumb").locator("#releasing")).to_contain_text("Released")
+
+
+def to_the_release(route: Route) -> None:
+    route.job("plumb").goto(f"/jobs/{route.number}/release/")
 
 
 def loosen(tablet: BayTablet, checkpoint: str, why: str) -> None:
