@@ -19,6 +19,7 @@ from jobs.panels import Panel, Typed, build_panels
 from jobs.reasons import Reason
 from jobs.record import JobRecord, OperationStanding
 from jobs.recording.cautions import are_seen
+from jobs.tablet_decisions import Decision, decisions_of
 from jobs.work_time import OperationWork, work_of
 from shop.models import StreamHead, Turn
 
@@ -100,6 +101,11 @@ class OperationPage:
     def against_finishing(self) -> list[Reason]:
         return reasons_against_finishing(self.record, self.operation, now=self.now)
 
+    @cached_property
+    def decisions(self) -> tuple[Decision, ...]:
+        """What a lead has to decide here, or to look at after rework."""
+        return decisions_of(self.record, self.operation)
+
     @property
     def next_operation(self) -> OperationStanding | None:
         """The next operation that is not done."""
@@ -111,7 +117,7 @@ class OperationPage:
         """The section shown first: where something was just entered, else the first thing to be done."""
         if self.typed:
             return self.typed.code
-        known = {self.code, *(p.code for p in self.panels)}
+        known = {self.code, *(p.code for p in self.panels), *(d.code for d in self.decisions)}
         if self.at in known:
             return self.at
         if self.is_waiting:

@@ -14,6 +14,7 @@ from jobs.posted import posted_entry
 from jobs.reasons import Reason
 from jobs.record import JobRecord
 from jobs.recording import record_entry
+from jobs.tablet_decisions import section_of
 from jobs.views.bay import job_in_bay, others, turn_required
 from jobs.views.tablet_signing import signer_of
 from shop.entries import Answer
@@ -71,5 +72,6 @@ def _at_the_car(record: JobRecord, reason: Reason) -> str:
     code = row.job_operation.operation.code if row else reason.where.partition(".")[0]
     if record.find(code) is None:
         return ""
-    anchor = f"?at={reason.where}#{reason.where}" if "." in reason.where else ""
+    section = section_of(str(row.number)) if row else reason.where
+    anchor = f"?at={section}#{section}" if row or "." in section else ""
     return reverse("jobs:tablet_operation", args=[record.job.number, code]) + anchor

@@ -20,6 +20,7 @@ from jobs.panels import Typed
 from jobs.pictures import store_picture
 from jobs.posted import BY_NUMBER, apart, posted_entry
 from jobs.recording import FloorEntry, UnknownPlaceError, record_entry
+from jobs.tablet_decisions import section_of
 from jobs.tablet_page import OperationPage, operation_etag, operation_page
 from jobs.views.bay import job_in_bay, show_operation, turn_now, turn_over, turn_required
 from jobs.views.tablet_asides import ASIDES
@@ -163,6 +164,8 @@ def _key(given: str) -> int:
 
 def _section(kind: str, values: dict[str, str], code: str) -> str:
     """Where on the page an entry was made; there its answer is shown."""
+    if values.get("nonconformance"):
+        return section_of(values["nonconformance"])
     return values.get("checkpoint") or ("finish" if kind == "finish" else code)
 
 

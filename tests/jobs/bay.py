@@ -40,6 +40,7 @@ class Bay:
     def enter(self, kind: str, subject: str, /, **fields: Any) -> HttpResponse:
         """Post an entry having seen the last one; payload fields go by their own names."""
         outer = {"entry_id", "saw", "pin", "person", "photo", "entered_at", "turn"}
+        outer |= {"second_username", "second_pin"}
         saw = self.route.saw(subject)
         data = {"entry_id": str(uuid.uuid4()), "saw": str(saw or ""), "kind": kind, "subject": subject}
         data |= {name if name in outer else f"p_{name}": value for name, value in fields.items()}

@@ -17,9 +17,10 @@ from parts.models import ScrappedPart
 from parts.receiving import last_seen, receive
 from parts.reconciling import reconcile
 from shop.entries import Answer
-from shop.models import SignedHow
+from shop.models import Certificate, SignedHow, Skill
 from shop.verification import verify_record
-from tests.jobs.desk import Desk, give_pins
+from tests.jobs.bay import Bay
+from tests.jobs.desk import PIN, Desk, give_pins
 from tests.jobs.small_route import SmallRoute, assert_accepted
 
 pytestmark = pytest.mark.django_db
@@ -157,3 +158,60 @@ def test_whoever_welded_again_does_not_judge_it(route: SmallRoute) -> None:
     assert_accepted(route.read("W40.1", "lind"))
     refused = route.send("start", "W50", "fenn").data["reasons"]
     assert "open:W40.2" in [r["code"] for r in refused] or "after:W40" in [r["code"] for r in refused]
+
+
+def test_a_lead_decides_at_the_tablet_by_name_and_pin(route: SmallRoute) -> None:
+    bad_torque(route)
+    bay = Bay(route)
+    page = bay.page("A10")
+    assert 'id="nonconformance-1"' in page
+    given = {"nonconformance": "1", "disposition": "use_as_is", "reason": "It holds"}
+    assert bay.enter("disposition", "A10", **given, person="fenn", pin=PIN).status_code == 422
+    assert bay.enter("disposition", "A10", **given, person="lind", pin="0000").status_code == 422
+    alone = bay.enter("disposition", "A10", **given, person="lind", pin=PIN)
+    assert alone.status_code == 422
+    assert "second qualified person" in alone.content.decode()
+    assert "It holds" in alone.content.decode()
+    wrong = {"second_username": "thorn", "second_pin": "0000"}
+    assert bay.enter("disposition", "A10", **given, person="lind", pin=PIN, **wrong).status_code == 422
+    both = {"second_username": "thorn", "second_pin": PIN}
+    answer = bay.enter("disposition", "A10", **given, person="lind", pin=PIN, **both)
+    assert answer.headers["Location"] == "/tablet/1001/A10/?at=nonconformance-1#nonconformance-1"
+    assert Acceptance.objects.get().second == route.people["thorn"]
+
+
+def test_no_form_names_a_second_person_without_their_pin(route: SmallRoute) -> None:
+    bad_torque(route)
+    given = {"nonconformance": "1", "disposition": "use_as_is", "reason": "It holds"}
+    forged = {"second": route.people["thorn"].pk}
+    answer = Bay(route).enter("disposition", "A10", **given, person="lind", pin=PIN, **forged)
+    assert answer.status_code == 422
+    assert not Acceptance.objects.exists()
+
+
+def test_rework_that_nothing_measures_is_looked_at_by_a_lead_at_the_tablet(route: SmallRoute) -> None:
+    give_pins(route)
+    route.up_to("W50")
+    assert_accepted(route.send("start", "W50", "fenn"))
+    assert_accepted(route.send("problem", "W50", "fenn", text="Runs in the primer"))
+    bay = Bay(route)
+    send_back = {"nonconformance": "1", "disposition": "rework", "reason": "Sand and prime again"}
+    bay.enter("disposition", "W50", **send_back, person="lind", pin=PIN)
+    assert "Which lead looked at the rework?" in bay.page("W50")
+    assert bay.enter("rework_checked", "W50", nonconformance="1", person="lind", pin=PIN).status_code == 302
+    assert not route.record.open_nonconformances
+
+
+def test_welds_are_judged_with_a_certificate_of_that_day_and_never_ones_own(route: SmallRoute) -> None:
+    give_pins(route)
+    route.up_to("W40")
+    assert_accepted(route.send("start", "W40", "fenn"))
+    assert "certificate valid today" in str(route.read("W40.1", "moss").data)
+    assert "certificate valid today" in str(route.read("W40.1", "fenn").data)
+    certificate = Certificate.objects.filter(person=route.people["lind"], skill=Skill.INSPECTION)
+    certificate.update(valid_until=route.now.date().replace(day=1))
+    assert "certificate valid today" in str(route.read("W40.1", "lind").data)
+    bay = Bay(route)
+    judged = {"checkpoint": "W40.1", "criterion_1": "yes", "criterion_2": "yes"}
+    assert bay.enter("reading", "W40", **judged, person="thorn", pin=PIN).status_code == 302
+    assert route.record.find_checkpoint("W40.1").is_closed  # type: ignore[union-attr]
