@@ -11,11 +11,13 @@ from uuid import UUID
 from django.db.models import Q
 from django.utils.translation import gettext as _
 
+from jobs.assigning import assignments_of
 from jobs.gates import reasons_against_finishing, reasons_against_starting, reasons_against_work
 from jobs.instruments import all_instruments, all_tools
 from jobs.kept_input import KeptInput
 from jobs.models import FoundWork, Job, Nonconformance, OperationState, ResultVerdict, WorkNote
 from jobs.panels import Panel, Typed, build_panels
+from jobs.proposing import Proposal, propose
 from jobs.reasons import Reason
 from jobs.record import JobRecord, OperationStanding
 from jobs.recording.cautions import are_seen
@@ -106,11 +108,11 @@ class OperationPage:
         """What a lead has to decide here, or to look at after rework."""
         return decisions_of(self.record, self.operation)
 
-    @property
-    def next_operation(self) -> OperationStanding | None:
-        """The next operation that is not done."""
-        later = (o for o in self.record.operations if o.position > self.operation.position)
-        return next((o for o in later if not o.is_done), None)
+    @cached_property
+    def proposed(self) -> Proposal:
+        """What whoever has the turn would do next on this car, and why."""
+        assigned = assignments_of([self.job]).get(self.job.pk, ())
+        return propose(self.record, self.turn.person, assigned=assigned, now=self.now)
 
     @property
     def opens_at(self) -> str:

@@ -86,14 +86,6 @@ def turn_of(tablet: Tablet) -> Turn | None:
     return Turn.objects.select_related("person", "tablet__bay").filter(tablet=tablet, ended_at=None).first()
 
 
-def turn_seen(tablet: Tablet, *, now: dt.datetime) -> Turn | None:
-    """The turn that somebody has at the tablet today; one left open overnight is ended."""
-    turn = turn_of(tablet)
-    if turn is not None and end_lapsed(turn, now=now):
-        return None
-    return turn
-
-
 def end_lapsed(turn: Turn, *, now: dt.datetime) -> bool:
     """End a turn that was begun on an earlier day, as of the end of that day's work."""
     settings = ShopSettings.current()

@@ -24,7 +24,7 @@ from shop.actions import TURN_ROLES
 from shop.models import Person, Role, ShopSettings, Tablet, Turn
 from shop.pins import PinRefused
 from shop.requests import sender_of
-from shop.tablets import begin_turn, end_turn, rotate, tablet_of, turn_of, turn_seen
+from shop.tablets import begin_turn, end_lapsed, end_turn, rotate, tablet_of, turn_of
 
 P = ParamSpec("P")
 TurnView = Callable[Concatenate[HttpRequest, Turn, P], HttpResponse]
@@ -33,10 +33,10 @@ View = Callable[Concatenate[HttpRequest, P], HttpResponse]
 
 def turn_now(tablet: Tablet) -> Turn | None:
     """The turn at the tablet; one left open overnight is ended here, with the time booked in it."""
-    now, had = timezone.now(), turn_of(tablet)
-    turn = turn_seen(tablet, now=now) if had else None
-    if had and turn is None:
+    now, turn = timezone.now(), turn_of(tablet)
+    if turn is not None and end_lapsed(turn, now=now):
         close_what_was_left(now=now)
+        return None
     return turn
 
 

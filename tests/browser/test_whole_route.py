@@ -118,7 +118,7 @@ def the_shortage_shows(route: Route) -> None:
     route.tablet.open("T10")
     gate = route.tablet.section("T10")
     expect(gate).to_contain_text("1 of TC-ARM Lower arm missing, needed by")
-    expect(gate.get_by_role("button")).to_have_count(0)
+    expect(route.tablet.page.get_by_role("button", name="Start T10")).to_have_count(0)
 
 
 def stop_rolling_at_the_managers_risk(route: Route) -> None:

@@ -71,6 +71,9 @@ def test_every_job_and_operation_of_a_lot_is_found_by_a_piece_of_it(bay: Bay) ->
     assert "S-9" not in page
     assert "Used 2 times" in page
     assert "S-9" in clerk.page("/lots/?q=sealer")
+    traced = clerk.page("/trace/?lot=l-2231")
+    assert "/jobs/1001/W10/" in traced
+    assert "/jobs/1001/C20/" in traced
     assert "No operation has used" in clerk.page("/lots/?q=nothing")
     assert "/lots/?q=S-9" in clerk.page("/jobs/1001/W10/")
     assert 'id="found"' in clerk.get("/lots/?q=S", target="found").content.decode()

@@ -7,12 +7,13 @@ from html import unescape
 import pytest
 from django.template.loader import render_to_string
 
+from jobs.models import BookedTime
 from jobs.papers.blank_sheets import build_dimension_sheet, build_torque_sheet
 from jobs.recording import FloorEntry, record_entry
 from shop.documents.models import Document
 from shop.entries import Answer
 from shop.models import Outcome, SignedHow
-from tests.jobs.small_route import SmallRoute, assert_accepted
+from tests.jobs.small_route import GOOD, SmallRoute, assert_accepted
 
 
 def test_sheets_hold_what_is_open_with_room_to_write(route: SmallRoute) -> None:
@@ -79,3 +80,13 @@ def test_only_torques_and_dimensions_come_from_paper_and_only_a_lead_types(route
     assert "Only torques and dimensions" in str(fit.data)
     other = sent_on_paper(route, "reading", "T10", "fenn", checkpoint="T10.1", go="yes")
     assert "typed in by a lead" in str(other.data)
+
+
+def test_what_is_typed_in_later_books_no_time(route: SmallRoute) -> None:
+    """Whoever filled the sheet is not at the car now."""
+    route.up_to("A10")
+    route.later(minutes=5)
+    assert_accepted(sent_on_paper(route, "start", "A10"))
+    given = {name: str(value) for name, value in GOOD["A10.3"].items()}
+    assert_accepted(sent_on_paper(route, "reading", "A10", checkpoint="A10.3", **given))
+    assert not BookedTime.objects.filter(ended_at=None).exists()

@@ -65,6 +65,14 @@ def test_the_next_operation_is_proposed_with_the_reason(route: SmallRoute) -> No
     assert "Go to W20" not in other
 
 
+def test_who_finishes_is_offered_what_comes_next_there_and_then(route: SmallRoute) -> None:
+    give_pins(route)
+    route.up_to("C20")
+    page = Bay(route).page("C10")
+    assert "Go on: C20" in page
+    assert "Next on the route" in page
+
+
 def test_whoever_was_put_onto_an_operation_is_offered_it_first(route: SmallRoute) -> None:
     give_pins(route)
     route.up_to("C20")
