@@ -3,13 +3,17 @@
 from dataclasses import dataclass
 from functools import lru_cache
 
+from django.utils.translation import gettext as _
+
 from jobs.models import Checkpoint
 from shop.engineering.limits import Limits, parse_limits
 from shop.engineering.measures import Dimension
+from shop.engineering.shown import ReadAs, limits_read_as
 from shop.engineering.writer import System
-from shop.models import ShopSettings
+from shop.models import Fractions, Person, ShopSettings, Units
 
 METRIC_UNITS = frozenset({"mm", "cm", "m", "N·m", "kgf·m", "MPa", "N/mm", "N", "g", "kg"})
+AS_WRITTEN = ReadAs()
 SAME_EVERYWHERE = frozenset({Dimension.ANGLE, Dimension.TIME, Dimension.RATIO})
 
 
@@ -39,9 +43,20 @@ def limits_of(checkpoint: Checkpoint, settings: ShopSettings) -> Limits | None:
     return parsed(checkpoint.limit, settings)
 
 
-def limit_words(limits: Limits) -> LimitWords:
-    """The words for a limit, on screens and papers."""
+def limit_words(limits: Limits, reader: ReadAs = AS_WRITTEN) -> LimitWords:
+    """The words for a limit, on screens and papers: in the reader's units large, as it is written beside."""
+    note = str(limits.describe()) if limits.default_applied else ""
+    shown = limits_read_as(limits, reader)
+    if shown != limits.text:
+        return LimitWords(shown, _("written %(limit)s") % {"limit": limits.text}, note)
     other: System = "inch" if limits.unit in METRIC_UNITS else "metric"
     also = "" if limits.dimension in SAME_EVERYWHERE else str(limits.describe(system=other))
-    note = str(limits.describe()) if limits.default_applied else ""
     return LimitWords(limits.text, also.split(" (")[0], note)
+
+
+def reader_of(person: Person | None) -> ReadAs:
+    """How a person reads figures; as they are written where they have not chosen."""
+    if person is None or not (person.units or person.fractions):
+        return AS_WRITTEN
+    systems: dict[str, System] = {Units.INCH: "inch", Units.METRIC: "metric"}
+    return ReadAs(systems.get(person.units), person.fractions == Fractions.DECIMAL)

@@ -7,7 +7,7 @@ from jobs.instruments import Choice
 
 @dataclass(frozen=True)
 class ReadingField:
-    """A figure to be keyed."""
+    """A figure to be keyed; `own_unit` is the reader's where the instruction's is another."""
 
     name: str
     label: str
@@ -17,6 +17,7 @@ class ReadingField:
     error: str
     id: str
     signed: bool = False
+    own_unit: str = ""
 
 
 @dataclass(frozen=True)

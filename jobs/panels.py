@@ -9,11 +9,12 @@ from django.utils.translation import gettext as _
 from jobs.fire_watch import fire_watch_not_over
 from jobs.instruments import Choice, agreed_rule, choices_for
 from jobs.joint_panel import JointPanel, joint_fields, joint_panel, passes_confirm, with_joint_fields
-from jobs.limits import LimitWords, limit_words, parsed
+from jobs.limits import AS_WRITTEN, LimitWords, limit_words, parsed
 from jobs.models import Checkpoint, CheckpointKind, Result
 from jobs.panel_fields import Choose, Confirm, PickInstrument, ReadingField
 from jobs.record import CheckpointStanding, CheckState, JobRecord
 from shop.engineering.limits import Limits
+from shop.engineering.shown import ReadAs
 from shop.models import Instrument, Tool
 
 SIDES = "both"
@@ -125,10 +126,11 @@ def build_panels(
     typed: Typed | None,
     now: dt.datetime,
     tools: Sequence[Tool] = (),
+    reader: ReadAs = AS_WRITTEN,
 ) -> tuple[Panel, ...]:
-    """The panels of an operation, built without a query."""
+    """The panels of an operation as a reader of figures wants them, built without a query."""
     return tuple(
-        _panel(record, s, instruments, typed if typed and typed.code == s.code else None, now, tools)
+        _panel(record, s, instruments, typed if typed and typed.code == s.code else None, now, tools, reader)
         for s in standings
     )
 
@@ -140,6 +142,7 @@ def _panel(
     typed: Typed | None,
     now: dt.datetime,
     tools: Sequence[Tool],
+    reader: ReadAs,
 ) -> Panel:
     checkpoint = standing.checkpoint
     read = _read_as(record, checkpoint)
@@ -150,9 +153,9 @@ def _panel(
     picks = _pick(record, standing, read, instruments, given, now)
     return Panel(
         standing=standing,
-        words=limit_words(limits) if limits else None,
-        second_words=limit_words(second) if second else None,
-        readings=_readings(read, limits, parsed(read.angle, record.settings), given),
+        words=limit_words(limits, reader) if limits else None,
+        second_words=limit_words(second, reader) if second else None,
+        readings=_readings(read, limits, parsed(read.angle, record.settings), given, reader),
         choices=_choices(checkpoint, given),
         confirms=_confirms(checkpoint, given),
         instruments=picks,
@@ -188,22 +191,25 @@ READINGS: Mapping[str, tuple[tuple[str, str], ...]] = {
 
 
 def _readings(
-    checkpoint: Checkpoint, limits: Limits | None, angle: Limits | None, typed: Typed
+    checkpoint: Checkpoint, limits: Limits | None, angle: Limits | None, typed: Typed, reader: ReadAs
 ) -> tuple[ReadingField, ...]:
     fields, main = [], limits.unit if limits else checkpoint.records
     for name, label in READINGS.get(checkpoint.kind, ()):
         unit = angle.unit if name == "angle" and angle is not None else main
-        fields.append(_field(name, _(label), "" if name == "count" else unit, typed))
-    more = [_field(name, label, unit, typed) for name, label, unit in joint_fields(checkpoint, main)]
+        fields.append(_field(name, _(label), "" if name == "count" else unit, typed, reader))
+    more = [_field(name, label, unit, typed, reader) for name, label, unit in joint_fields(checkpoint, main)]
     return with_joint_fields(tuple(fields), more)
 
 
-def _field(name: str, label: str, unit: str, typed: Typed) -> ReadingField:
+def _field(name: str, label: str, asked: str, typed: Typed, reader: ReadAs) -> ReadingField:
+    """A field in the reader's unit; another than the instruction's goes along with what is keyed."""
+    unit = reader.unit_for(asked) if asked else ""
     return ReadingField(
         name=f"p_{name}",
         label=label,
         unit=unit,
-        kind="whole" if name == "count" else ("inch" if unit == "in" else "decimal"),
+        kind="whole" if name == "count" else ("inch" if unit == "in" and not reader.decimal else "decimal"),
+        own_unit="" if unit == asked else unit,
         value=typed.values.get(name, ""),
         error=typed.errors.get(name, ""),
         id=f"{typed.code}-{name}",

@@ -13,8 +13,10 @@ from django.utils.translation import gettext as _
 
 from jobs.assigning import assignments_of
 from jobs.gates import reasons_against_finishing, reasons_against_starting, reasons_against_work
+from jobs.holes import HoleCard, holes_of
 from jobs.instruments import all_instruments, all_tools
 from jobs.kept_input import KeptInput
+from jobs.limits import reader_of
 from jobs.models import FoundWork, Job, Nonconformance, OperationState, ResultVerdict, WorkNote
 from jobs.panels import Panel, Typed, build_panels
 from jobs.proposing import Proposal, propose
@@ -89,6 +91,11 @@ class OperationPage:
     @property
     def is_hold_point(self) -> bool:
         return self.operation.operation.is_hold_point
+
+    @cached_property
+    def holes(self) -> tuple[HoleCard, ...]:
+        """How its holes are made with what the shop owns."""
+        return holes_of(self.record, self.operation)
 
     @cached_property
     def against_starting(self) -> list[Reason]:
@@ -181,6 +188,7 @@ def operation_page(
         typed=typed,
         now=now,
         tools=all_tools(),
+        reader=reader_of(turn.person),
     )
     work = work_of(operation, now=now)
     page = OperationPage(record, operation, turn, now, panels, work, at, typed)
@@ -208,5 +216,6 @@ def operation_etag(job: Job, code: str, *, turn: Turn, now: dt.datetime, at: str
             Q(stream__in=[job.stream, job.kit_order.stream, "shop"]) | Q(stream__startswith="instrument/")
         ).values_list("stream", "hash")
     )
-    parts = [code, at, str(turn.pk), f"{now:%Y-%m-%d %H:%M}", *sorted(heads.values())]
+    reads = f"{turn.person.units} {turn.person.fractions}"
+    parts = [code, at, str(turn.pk), reads, f"{now:%Y-%m-%d %H:%M}", *sorted(heads.values())]
     return f'"{hashlib.sha256("|".join(parts).encode()).hexdigest()[:32]}"'

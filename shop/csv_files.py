@@ -9,7 +9,7 @@ import csv
 import io
 import re
 import unicodedata
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
@@ -39,8 +39,8 @@ class Sheet:
     errors: tuple[FileError, ...]
 
 
-def read_sheet(content: bytes, columns: Sequence[str]) -> Sheet:
-    """Read a file that has exactly these columns, in any order.
+def read_sheet(content: bytes, columns: Sequence[str], *, optional: Collection[str] = ()) -> Sheet:
+    """Read a file that has exactly these columns, in any order; those that came later may be missing.
 
     Raises:
         FileErrors: where no row can be read: not text, no header, columns unknown, missing or twice.
@@ -56,7 +56,7 @@ def read_sheet(content: bytes, columns: Sequence[str]) -> Sheet:
             if not any(cells):
                 continue
             if not header:
-                header, width = _header(line, cells, columns), len(cells)
+                header, width = _header(line, cells, columns, optional), len(cells)
                 continue
             if len(rows) >= MOST_ROWS:
                 errors.append(
@@ -141,7 +141,7 @@ def _delimiter(text: str, columns: Sequence[str]) -> str:
     return max(DELIMITERS, key=known)
 
 
-def _header(line: int, cells: list[str], columns: Sequence[str]) -> list[str]:
+def _header(line: int, cells: list[str], columns: Sequence[str], optional: Collection[str]) -> list[str]:
     names = [cell.lower() for cell in cells]
     while names and not names[-1]:
         names.pop()
@@ -156,7 +156,8 @@ def _header(line: int, cells: list[str], columns: Sequence[str]) -> list[str]:
             errors.append(FileError(line, cells[at], message))
         elif name in names[:at]:
             errors.append(FileError(line, name, _("This column is there twice.")))
-    errors += [FileError(line, name, _("This column is missing.")) for name in columns if name not in names]
+    missing = [name for name in columns if name not in names and name not in optional]
+    errors += [FileError(line, name, _("This column is missing.")) for name in missing]
     if errors:
         raise FileErrors(errors)
     return names

@@ -2,7 +2,17 @@
 
 from django.urls import path
 
-from shop.views import bench, instruments, own_secrets, own_shop, people, signing_in, tablets
+from shop.views import (
+    bench,
+    instruments,
+    own_page,
+    own_secrets,
+    own_shop,
+    owned_tools,
+    people,
+    signing_in,
+    tablets,
+)
 
 app_name = "shop"
 urlpatterns = [
@@ -26,6 +36,9 @@ urlpatterns = [
     path("shop/instruments/new/", instruments.instrument_add, name="instrument_add"),
     path("shop/instruments/<str:code>/", instruments.instrument, name="instrument"),
     path("shop/instruments/<str:code>/calibrations/", instruments.calibration_add, name="calibration_add"),
+    path("shop/tools/", owned_tools.tool_list, name="tool_list"),
+    path("shop/tools/new/", owned_tools.tool_add, name="tool_add"),
+    path("shop/tools/<str:code>/", owned_tools.tool, name="tool"),
     path("shop/people/", people.person_list, name="person_list"),
     path("shop/people/new/", people.person_add, name="person_add"),
     path("shop/people/<int:pk>/", people.person, name="person"),
@@ -35,5 +48,6 @@ urlpatterns = [
     path("shop/people/<int:pk>/certificates/<int:number>/", people.certificate, name="certificate"),
     path("shop/people/<int:pk>/absences/", people.absence_add, name="absence_add"),
     path("shop/people/<int:pk>/absences/<int:number>/remove/", people.absence_remove, name="absence_remove"),
+    path("me/", own_page.own_page, name="own_page"),
     path("own/<str:token>/", own_secrets.own_secret, name="own_secret"),
 ]

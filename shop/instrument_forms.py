@@ -5,6 +5,9 @@ from typing import Any
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
+from shop.engineering.errors import QuantityError
+from shop.engineering.measures import Dimension
+from shop.engineering.reader import parse_quantity
 from shop.instrument_data import InstrumentFigureError, instrument_data
 from shop.models import Calibration, Instrument
 from shop.people_forms import DayField
@@ -15,8 +18,21 @@ class InstrumentForm(forms.ModelForm[Instrument]):
         model = Instrument
         fields: tuple[str, ...] = (
             *("code", "name", "kind", "unit", "range_low", "range_high"),
-            *("resolution", "permissible_error", "is_withdrawn"),
+            *("resolution", "permissible_error", "lever", "is_withdrawn"),
         )
+        help_texts = {"lever": _("of a torque wrench: from the mark of the hand to the square, 18 in")}
+
+    def clean_lever(self) -> str:
+        """A length, so that an extension can be allowed for."""
+        text = str(self.cleaned_data["lever"]).strip()
+        if text:
+            try:
+                found = parse_quantity(text)
+            except QuantityError as error:
+                raise forms.ValidationError(str(error)) from error
+            if found.dimension is not Dimension.LENGTH or found.value <= 0:
+                raise forms.ValidationError(_("A length above nothing, such as 18 in"))
+        return text
 
     def clean(self) -> dict[str, Any]:
         given = super().clean() or {}

@@ -14,7 +14,7 @@ from jobs.exchange.tables import News, take_in
 from jobs.models import Job
 from shop.canonical import canonical_bytes, sha256_of
 from shop.file_errors import FileErrors
-from shop.models import Calibration, Customer, Event, Instrument, Person, SignedHow, Vehicle
+from shop.models import Calibration, Customer, Event, Instrument, Person, SignedHow, Tool, Vehicle
 from tests.jobs.small_route import NOW, SmallRoute, assert_accepted
 
 SLIP = (
@@ -50,6 +50,7 @@ def errors(route: SmallRoute, table: str, content: str) -> str:
 @pytest.mark.parametrize("write", [written_csv, written_yaml])
 @pytest.mark.parametrize("name", TABLES)
 def test_what_goes_out_comes_in_as_it_is_here(route: SmallRoute, name: str, write: Any) -> None:
+    Tool.objects.create(code="HS-1", name="Hole saw", kind="hole_saw", size="1 1/8 in")
     table = TABLES[name]
     content = write(table.columns, table.rows())
     before = Event.objects.count()

@@ -12,7 +12,7 @@ from django.db import transaction
 from jobs.demo.clock import LateClock
 from jobs.demo.files import day, read_bytes, read_yaml
 from jobs.demo.player import Player, at_opening
-from jobs.demo.shop_floor import load_instruments, load_people, load_shop
+from jobs.demo.shop_floor import load_instruments, load_people, load_shop, load_tools
 from jobs.demo.till import close_money, write_estimate
 from jobs.models import Job, ProcedureRevision
 from jobs.opening import Booking, open_job
@@ -53,6 +53,7 @@ class Scenario:
         load_shop(self.data, now=begun)
         self.people = load_people(self.data, now=begun, today=self.today)
         load_instruments(self.data, now=begun, today=self.today)
+        load_tools(self.data, now=begun)
         for name in self.data["files"]["kits"]:
             bring_in_kit(read_bytes(name, today=self.today), by=self.manager, now=begun, release=True)
         for name in self.data["files"]["procedures"]:

@@ -7,7 +7,7 @@ from django.db import models
 
 from jobs.demo.files import day
 from shop.events import append
-from shop.models import Bay, Calibration, Certificate, Instrument, Person, ShopSettings
+from shop.models import Bay, Calibration, Certificate, Instrument, Person, ShopSettings, Tool
 
 
 def load_shop(data: dict[str, Any], *, now: dt.datetime) -> None:
@@ -64,6 +64,12 @@ def load_instruments(data: dict[str, Any], *, now: dt.datetime, today: dt.date) 
             for c in entry["calibrations"]
         ]
         _tell(f"instrument/{row.code}", "instrument.loaded", now, row, *calibrations)
+
+
+def load_tools(data: dict[str, Any], *, now: dt.datetime) -> None:
+    """What holes are planned with, and what goes on a torque wrench."""
+    rows = [Tool.objects.create(**entry) for entry in data["tools"]]
+    _tell("shop", "tools.loaded", now, *rows)
 
 
 def _tell(stream: str, kind: str, now: dt.datetime, *rows: models.Model) -> None:

@@ -15,7 +15,9 @@ from jobs.desk.panel import Against, Problem, acceptance_form, against, problems
 from jobs.desk.readings import ReadingForm, WitnessForm
 from jobs.desk.time_forms import BookedRow, booked_rows
 from jobs.gates import reasons_against_finishing, reasons_against_starting, reasons_against_work
+from jobs.holes import HoleCard, holes_of
 from jobs.instruments import all_instruments
+from jobs.limits import reader_of
 from jobs.models import CheckpointKind, FoundWork, Job, OperationState, Override, Result
 from jobs.panels import Panel, build_panels
 from jobs.record import CheckpointStanding, CheckState, JobRecord, OperationStanding
@@ -108,13 +110,23 @@ class DeskOperation:
         if operation is None:
             return None
         panels = build_panels(
-            record, operation.checkpoints, instruments=all_instruments(), typed=None, now=now
+            record,
+            operation.checkpoints,
+            instruments=all_instruments(),
+            typed=None,
+            now=now,
+            reader=reader_of(viewer),
         )
         return cls(record, operation, viewer, now, panels)
 
     @property
     def job(self) -> Job:
         return self.record.job
+
+    @cached_property
+    def holes(self) -> tuple[HoleCard, ...]:
+        """How its holes are made with what the shop owns."""
+        return holes_of(self.record, self.operation)
 
     @cached_property
     def rows(self) -> tuple[CheckpointRow, ...]:

@@ -26,6 +26,9 @@ class ReadingForm(EntryForm):
         for reading in self.panel.readings:
             label = f"{reading.label} ({reading.unit})" if reading.unit else reading.label
             widget = forms.TextInput(attrs={"autocomplete": "off", "inputmode": "text"})
+            if reading.own_unit:
+                unit = f"{reading.name}_unit"
+                self.fields[unit] = forms.CharField(widget=forms.HiddenInput, initial=reading.own_unit)
             self.fields[reading.name] = forms.CharField(label=label, max_length=60, widget=widget)
         for choose in self.panel.choices:
             self.fields[choose.name] = forms.ChoiceField(

@@ -21,11 +21,15 @@ Cells = Mapping[str, str]
 
 @dataclass(frozen=True)
 class Columns:
-    """What a table's file is called and holds. Texts of several lines stand in `long` columns."""
+    """What a table's file is called and holds. Texts of several lines stand in `long` columns.
+
+    `later` columns came after the first version: a file without them says nothing about them.
+    """
 
     name: str
     names: tuple[str, ...]
     long: frozenset[str] = frozenset()
+    later: frozenset[str] = frozenset()
 
 
 def written_csv(columns: Columns, rows: Iterable[Cells]) -> bytes:
@@ -51,7 +55,7 @@ def read_rows(columns: Columns, content: bytes) -> tuple[tuple[Row, ...], tuple[
     """
     if _is_yaml(content):
         return _from_yaml(columns, content)
-    sheet = read_sheet(content, columns.names)
+    sheet = read_sheet(content, columns.names, optional=columns.later)
     return tuple(replace(row, cells=_unfolded(columns, row.cells)) for row in sheet.rows), sheet.errors
 
 

@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from jobs.exchange.job_tables import KITS, SLIPS, Jobs
 from jobs.exchange.shop_tables import Calibrations, Customers, Instruments, People, Vehicles
 from jobs.exchange.tables import ExchangeTable
+from jobs.exchange.tool_table import Tools
 
 _ALL: tuple[ExchangeTable, ...] = (
     Customers(),
@@ -12,6 +13,7 @@ _ALL: tuple[ExchangeTable, ...] = (
     People(),
     Instruments(),
     Calibrations(),
+    Tools(),
     KITS,
     SLIPS,
     Jobs(),

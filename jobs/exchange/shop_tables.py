@@ -181,7 +181,7 @@ class Instruments:
     """Instruments by code, their figures as the certificates write them."""
 
     plain = ("code", "name", "kind", "unit", "range_low", "range_high", "resolution", "permissible_error")
-    columns = Columns("instruments", (*plain, "withdrawn"))
+    columns = Columns("instruments", (*plain, "lever", "withdrawn"), later=frozenset({"lever"}))
     title = gettext_lazy("Instruments")
 
     def rows(self) -> Iterable[Cells]:
@@ -193,12 +193,14 @@ class Instruments:
     def _take(self, row: Row, *, by: Person, now: dt.datetime) -> Taken:
         known = Instrument.objects.filter(code=row.cells["code"]).first()
         before = self._cells(known) if known else None
-        given = {**row.cells, "is_withdrawn": is_yes(row.cells, "withdrawn", empty=False)}
+        lever = row.cells.get("lever", known.lever if known else "")
+        given = {**row.cells, "lever": lever, "is_withdrawn": is_yes(row.cells, "withdrawn", empty=False)}
         form = InstrumentForm(given, instance=known)
         return saved(form, row, row.cells["code"], cells_of=self._cells, by=by, now=now, before=before)
 
     def _cells(self, row: Instrument) -> Cells:
-        return {**{n: text_of(row, n) for n in self.plain}, "withdrawn": yes_no(row.is_withdrawn)}
+        named = {name: text_of(row, name) for name in (*self.plain, "lever")}
+        return {**named, "withdrawn": yes_no(row.is_withdrawn)}
 
 
 class Calibrations:

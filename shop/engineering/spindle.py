@@ -238,6 +238,32 @@ def set_on_machine(wanted_rpm: float, machine_rpm: Sequence[int]) -> SpindleSett
     return SpindleSetting(wanted_rpm, max(slower, default=min(machine_rpm)), not slower)
 
 
+def parse_speeds(text: str) -> tuple[int, ...]:
+    """The speeds of a machine as people write them.
+
+    Args:
+        text: `400, 800, 1200`, or `100…850` for one that turns at any speed between.
+    Returns: turns a minute, the slowest first; of a range each ten between its ends.
+    Raises:
+        QuantityError: nothing is given, or something that is no speed above nothing.
+
+    Valid for 1 to 30000 a minute. Source: HOUSE (what stands on machines)
+    """
+    words = [word for word in text.replace(",", " ").split() if word]
+    ends = [word for word in text.replace("...", "…").replace("-", "…").split("…") if word.strip()]
+    is_range = len(ends) == 2
+    found = [int(word) for word in (map(str.strip, ends) if is_range else words) if _is_speed(word)]
+    if not found or len(found) != len(ends if is_range else words) or (is_range and found[0] >= found[1]):
+        raise QuantityError(_("Write the speeds like 400, 800, 1200, or 100…850"))
+    if is_range:
+        return (*range(found[0], found[1], 10), found[1])
+    return tuple(sorted(set(found)))
+
+
+def _is_speed(word: str) -> bool:
+    return word.isascii() and word.isdecimal() and len(word) <= 5 and 0 < int(word) <= 30_000
+
+
 def coolant(work: Work, tool: Tool) -> Words:
     """What to put on, in words.
 

@@ -182,6 +182,20 @@ def both(q: Quantity, *, system: System = "inch", fraction: int = 32) -> tuple[s
     return (inch, metric) if system == "inch" else (metric, inch)
 
 
+def system_unit(dimension: Dimension, system: System) -> str:
+    """The unit in which a system shows a quantity; empty for angles, times and shares, which are the same.
+
+    Args:
+        dimension: of the quantity.
+        system: "inch" or "metric".
+    Returns: the unit.
+
+    Valid for every dimension. Source: HOUSE (the units of tapes and wrenches)
+    """
+    pair = _SYSTEM_UNITS.get(dimension)
+    return "" if pair is None else pair[system == "metric"]
+
+
 def _converted(q: Quantity, unit: str, fraction: int) -> str:
     shown = q.to(unit)
     if unit == "in" and (abs(shown.value) >= 1 or fraction % shown.value.denominator == 0):
