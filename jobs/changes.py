@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
 
-from jobs.models import Addition
+from jobs.models import Addition, RevisionDecision
 from jobs.record import JobRecord, OperationStanding
 from shop.models import Person
 
@@ -31,8 +31,8 @@ class Change:
 
 
 def changes_of(record: JobRecord) -> tuple[Change, ...]:
-    """Deviations, operations left out, operations added; the ones taken back too. No queries."""
-    found = [*_deviations(record), *_omissions(record), *_additions(record)]
+    """Deviations, what was left out or added, decisions about revisions; those taken back too. No queries."""
+    found = [*_deviations(record), *_omissions(record), *_additions(record), *_decisions(record)]
     return tuple(sorted(found, key=lambda change: change.at))
 
 
@@ -52,6 +52,34 @@ def _deviations(record: JobRecord) -> list[Change]:
         )
         for row in record.deviations
     ]
+
+
+def _decisions(record: JobRecord) -> list[Change]:
+    """What was decided when a newer revision came, and of each operation that had begun by then."""
+    found = []
+    for row in record.decisions:
+        found.append(_decided(row, "", str(row.get_answer_display()), row.reason))
+        for passed in row.passed.all():
+            text = str(passed.get_answer_display())
+            text = f"{text} ({passed.again.operation.code})" if passed.again else text
+            code = passed.job_operation.operation.code
+            found.append(_decided(row, code, text, passed.reason or row.reason))
+    return found
+
+
+def _decided(row: RevisionDecision, code: str, text: str, reason: str) -> Change:
+    words = {"old": row.from_revision.revision, "new": row.to_revision.revision}
+    return Change(
+        kind="revision",
+        name=_("Revision %(old)s → %(new)s") % words,
+        operation=code,
+        checkpoint="",
+        text=text,
+        reason=reason,
+        person=row.person,
+        second=row.second,
+        at=row.decided_at,
+    )
 
 
 def _omissions(record: JobRecord) -> list[Change]:

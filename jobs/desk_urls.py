@@ -13,6 +13,7 @@ from jobs.views import (
     papers,
     placing,
     release,
+    revisions,
     trace,
     week,
 )
@@ -30,6 +31,7 @@ urlpatterns = [
     path("jobs/<int:number>/place/", placing.car_place, name="car_place"),
     path("jobs/<int:number>/place/people/", placing.car_assign, name="car_assign"),
     path("jobs/<int:number>/place/people/<int:pk>/off/", placing.car_take_off, name="car_take_off"),
+    path("jobs/<int:number>/revision/", revisions.job_revision, name="job_revision"),
     path("jobs/<int:number>/entries/", desk_entry.desk_entry, name="desk_entry"),
     path("jobs/<int:number>/release/", release.job_release, name="job_release"),
     path("jobs/<int:number>/papers/", papers.job_papers, name="job_papers"),

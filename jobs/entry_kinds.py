@@ -55,6 +55,7 @@ ENTRY_KINDS: Mapping[str, EntryKind] = {
     "omit_take_back": EntryKind(_("operation to be done after all"), LEAD),
     "operation_add": EntryKind(_("operation added"), LEAD),
     "operation_repeat": EntryKind(_("operation to be done once more"), LEAD),
+    "revision_decision": EntryKind(_("decision about a revision"), LEAD),
     # Leave to go on; by whom a reason may be set aside the gate says
     "override": EntryKind(_("gate set aside by name"), LEADS),
     "move": EntryKind(_("car moved"), LEADS),

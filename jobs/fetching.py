@@ -25,8 +25,10 @@ from jobs.models import (
     PlannedOperation,
     PlanState,
     Result,
+    RevisionDecision,
 )
 from jobs.standing import CheckpointStanding, OperationStanding
+from jobs.superseded import Superseded, decisions_of, superseded_of
 from parts.models import KitOrder
 from parts.reconciling import reconcile_many
 from parts.standing import OrderStanding
@@ -71,6 +73,8 @@ class Fetched:
     omissions: dict[int, tuple[Omission, ...]]
     kits: dict[int, OrderStanding]
     planned: dict[int, PlannedTimes] = field(default_factory=dict)
+    decisions: dict[int, tuple[RevisionDecision, ...]] = field(default_factory=dict)
+    superseded: dict[int, Superseded] = field(default_factory=dict)
     entries: dict[str, tuple[EntryMark, ...]] = field(default_factory=dict)
 
 
@@ -85,6 +89,7 @@ def fetch(jobs: Sequence[Job]) -> Fetched:
     )
     entries = entries_of([job.stream for job in jobs])
     operations = _operations(keys, deviations)
+    decisions = decisions_of(keys)
     _tell_typed_in(chain.from_iterable(operations.values()), chain.from_iterable(entries.values()))
     return Fetched(
         operations=operations,
@@ -109,6 +114,8 @@ def fetch(jobs: Sequence[Job]) -> Fetched:
         ),
         kits=reconcile_many(orders),
         planned=_planned(keys),
+        decisions=decisions,
+        superseded=superseded_of(jobs, decisions),
         entries=entries,
     )
 
@@ -157,7 +164,9 @@ def _operations(
     """In three queries: operations, checkpoints, results with what hangs on them."""
     job_operations = list(
         JobOperation.objects.filter(job__in=jobs)
-        .select_related("operation", "addition__extra_work", "addition__person", "addition__copy_of")
+        .select_related(
+            "operation__revision", "addition__extra_work", "addition__person", "addition__copy_of"
+        )
         .order_by("job", "position")
     )
     checkpoints = _checkpoints({o.operation_id for o in job_operations})

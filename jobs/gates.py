@@ -26,6 +26,7 @@ from jobs.need import need_date
 from jobs.proofs import all_proved_before, in_doubt, not_proved
 from jobs.reasons import LEAD, MANAGER, NOBODY, Reason
 from jobs.record import CheckpointStanding, JobRecord, OperationStanding
+from jobs.revision_gate import before_its_revision_is_decided, before_release_the_revision_is_decided
 
 Gate = Callable[[JobRecord, OperationStanding, dt.datetime], Iterator[Reason]]
 
@@ -64,6 +65,7 @@ def reasons_against_finishing(
             if n.job_operation_id == operation.job_operation.pk
         ),
     ]
+    found += before_its_revision_is_decided(record, operation, now)
     return _unique([*reasons_against_work(record, operation, now=now, sparks=False), *found])
 
 
@@ -72,6 +74,7 @@ def reasons_against_release(record: JobRecord, *, now: dt.datetime) -> list[Reas
     found: list[Reason] = []
     if not record.authorities:
         found.append(no_authority())
+    found += before_release_the_revision_is_decided(record)
     for operation in record.operations:
         if not operation.is_done:
             found.append(
@@ -259,6 +262,7 @@ WITHOUT_SPARKS = tuple(gate for gate in DURING_WORK if gate is not before_hot_wo
 # The permit checks lie inside of their operation: it is started first, and nothing else goes before them.
 BEFORE_START: tuple[Gate, ...] = (
     before_every_operation,
+    before_its_revision_is_decided,
     before_extra_work_is_allowed,
     before_parts_are_used,
     before_it_stops_rolling,

@@ -3,10 +3,12 @@
 from django.urls import URLPattern, path
 
 from jobs.views import procedures as views
+from jobs.views import revisions
 
 urlpatterns: list[URLPattern] = [
     path("", views.procedure_list, name="procedure_list"),
     path("bring-in/", views.procedure_bring_in, name="procedure_bring_in"),
+    path("<str:code>/floor/", revisions.procedure_floor, name="procedure_floor"),
     path("<str:code>/compare/", views.procedure_compare, name="procedure_compare"),
     path("<str:code>/<str:revision>/", views.procedure, name="procedure"),
     path("<str:code>/<str:revision>/file/", views.procedure_export, name="procedure_export"),

@@ -27,8 +27,10 @@ from jobs.models import (
     OperationState,
     Override,
     Proves,
+    RevisionDecision,
 )
 from jobs.standing import CLOSED, CheckpointStanding, CheckState, OperationStanding
+from jobs.superseded import Superseded
 from parts.standing import OrderStanding
 from shop.models import ShopSettings
 
@@ -56,6 +58,8 @@ class JobRecord:
     last_entries: Mapping[str, UUID]
     starters: Mapping[str, frozenset[int]]
     planned: PlannedTimes = NO_PLAN
+    decisions: tuple[RevisionDecision, ...] = ()
+    superseded: Superseded | None = None
 
     @classmethod
     def load(cls, job: Job) -> "JobRecord":
@@ -88,6 +92,8 @@ class JobRecord:
             last_entries={entry.subject: entry.id for entry in entries},
             starters=_starters(entries, fetched.operations.get(job.pk, ())),
             planned=fetched.planned.get(job.pk, NO_PLAN),
+            decisions=fetched.decisions.get(job.pk, ()),
+            superseded=fetched.superseded.get(job.pk),
         )
 
     @cached_property

@@ -7,6 +7,7 @@ from jobs.models import (
     Addition,
     Checkpoint,
     Deviation,
+    Job,
     JobOperation,
     Operation,
     OperationState,
@@ -128,6 +129,12 @@ class OperationStanding:
         """The operation that is done here once more; empty where it is none."""
         original = self.addition.copy_of if self.addition else None
         return original.code if original else ""
+
+    def other_revision(self, job: Job) -> str:
+        """The revision by which it is done where that is not the job's own; empty for what was added."""
+        if self.is_added or self.operation.revision_id == job.procedure_revision_id:
+            return ""
+        return self.operation.revision.revision
 
     @property
     def is_done(self) -> bool:

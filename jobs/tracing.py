@@ -13,7 +13,7 @@ from typing import Any
 from django.db.models import Q
 from django.utils.translation import gettext as _
 
-from jobs.models import Job, JobOperation, LotUse, Result
+from jobs.models import Job, JobOperation, LotUse, Result, RevisionDecision
 from shop.engineering.decision import Decision, DecisionError, decide
 from shop.engineering.measures import Quantity
 from shop.engineering.wrenches import ToolCheck
@@ -113,18 +113,37 @@ def trace_lot(lot: str) -> Trace:
 
 
 def trace_revision(code: str, revision: str) -> Trace:
-    """Every operation begun by a revision of a procedure."""
+    """Every operation begun by a revision of a procedure, and every decision for a car about it."""
+    is_this = {"procedure__code": code, "revision": revision}
+    own = Q(**{f"operation__revision__{name}": value for name, value in is_this.items()})
+    again = Q(**{f"again_of__decision__to_revision__{name}": value for name, value in is_this.items()})
     begun = (
-        JobOperation.objects.filter(
-            operation__revision__procedure__code=code,
-            operation__revision__revision=revision,
-            started_at__isnull=False,
-        )
+        JobOperation.objects.filter(own | again, started_at__isnull=False)
         .select_related("operation", "job__vehicle")
         .order_by("job", "position")
     )
-    touched = tuple(_of_operation(row, row.started_at, "") for row in begun[:MOST] if row.started_at)
-    return Trace(_("Procedure %(code)s %(revision)s") % {"code": code, "revision": revision}, None, touched)
+    touched = [_of_operation(row, row.started_at, "") for row in begun[:MOST] if row.started_at]
+    touched += [_of_decision(row) for row in _decisions_about(is_this)]
+    what = _("Procedure %(code)s %(revision)s") % {"code": code, "revision": revision}
+    return Trace(what, None, tuple(touched[:MOST]))
+
+
+def _decisions_about(is_this: Mapping[str, str]) -> Any:
+    """What was decided for cars that came from this revision, or were to go to it."""
+    sides = [
+        Q(**{f"{side}__{k}": v for k, v in is_this.items()}) for side in ("from_revision", "to_revision")
+    ]
+    rows = RevisionDecision.objects.filter(sides[0] | sides[1]).select_related(
+        "job__vehicle", "from_revision", "to_revision", "person"
+    )
+    return rows.order_by("job", "pk")[:MOST]
+
+
+def _of_decision(row: RevisionDecision) -> Touched:
+    words = {"old": row.from_revision.revision, "new": row.to_revision.revision, "why": row.reason}
+    title = _("Revision %(old)s → %(new)s") % words
+    said = f"{title}: {row.get_answer_display()}. {row.reason}"
+    return Touched(job=row.job, operation="", title=said, at=row.decided_at, by=str(row.person))
 
 
 def trace_welder(person: Person) -> Trace:

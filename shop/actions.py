@@ -89,6 +89,7 @@ ACTIONS: Mapping[str, Action] = {
     "jobs:job": reads(EVERYONE),
     "jobs:desk_entry": takes(EVERYONE),
     "jobs:job_operation": reads(EVERYONE),
+    "jobs:job_revision": reads(EVERYONE),
     # Customers, their cars, the condition in which a car came in
     "jobs:customer_list": reads(OFFICE),
     "jobs:customer": reads(OFFICE),
@@ -127,6 +128,7 @@ ACTIONS: Mapping[str, Action] = {
     "jobs:procedure_list": reads(EVERYONE),
     "jobs:procedure": reads(EVERYONE),
     "jobs:procedure_compare": reads(EVERYONE),
+    "jobs:procedure_floor": reads(EVERYONE),
     "jobs:procedure_export": reads(EVERYONE),
     "jobs:procedure_bring_in": fills(LEADS),
     "jobs:procedure_release": fills(LEADS),

@@ -109,7 +109,7 @@ def _glance(record: JobRecord, now: dt.datetime) -> Glance:
 def _wait(record: JobRecord, wait: Wait) -> GlanceWait:
     url = reverse("jobs:job_operation", args=[record.job.number, wait.operation.code])
     anchor = f"#{wait.at}" if wait.at else ""
-    return GlanceWait(wait.text, wait.clear, url + anchor, wait.stops)
+    return GlanceWait(wait.text, wait.clear, wait.page or url + anchor, wait.stops)
 
 
 def _first_needed(record: JobRecord, now: dt.datetime) -> tuple[dt.date, dt.date | None] | None:

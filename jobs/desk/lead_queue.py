@@ -10,6 +10,9 @@ from jobs.gates import reasons_against_release
 from jobs.models import Job
 from jobs.record import JobRecord
 
+# What a lead clears; gates and parts are shown with their cars.
+SHOWN = frozenset({What.PROBLEM, What.TOO_CLOSE, What.WITNESS, What.WELD, What.HOLD_POINT, What.REVISION})
+
 
 @dataclass(frozen=True)
 class Queued:
@@ -25,7 +28,7 @@ class Queued:
     @property
     def href(self) -> str:
         where = reverse("jobs:job_operation", args=[self.job.number, self.wait.operation.code])
-        return f"{where}#{self.wait.at}"
+        return self.wait.page or f"{where}#{self.wait.at}"
 
 
 @dataclass(frozen=True)
@@ -66,11 +69,14 @@ class LeadQueue:
         return self._of(What.WELD)
 
     @property
+    def revisions(self) -> tuple[Queued, ...]:
+        """Cars about which somebody has to decide since their revision was superseded."""
+        return self._of(What.REVISION)
+
+    @property
     def hold_points(self) -> tuple[Queued, ...]:
         return self._of(What.HOLD_POINT)
 
     @property
     def is_empty(self) -> bool:
-        return not any(
-            (self.to_release, self.problems, self.too_close, self.witnesses, self.welds, self.hold_points)
-        )
+        return not self.to_release and all(q.wait.what not in SHOWN for q in self.queued)

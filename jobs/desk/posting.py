@@ -14,6 +14,7 @@ from jobs.desk.condition_forms import CONDITION_FORMS
 from jobs.desk.forms import FORMS, EntryForm, FinishForm, PassHoldPointForm
 from jobs.desk.money_forms import MONEY_FORMS
 from jobs.desk.readings import ReadingForm, WitnessForm
+from jobs.desk.revision_form import RevisionDecisionForm
 from jobs.desk.time_forms import TimeCorrectionForm
 from jobs.instruments import all_instruments
 from jobs.models import CheckpointKind, ResultVerdict
@@ -29,6 +30,7 @@ AT_DESKS: tuple[type[EntryForm], ...] = (
     *CONDITION_FORMS,
     *ADDITION_FORMS,
     TimeCorrectionForm,
+    RevisionDecisionForm,
 )
 FORM_OF_KIND = {form.kind: form for form in AT_DESKS}
 
@@ -143,6 +145,7 @@ DONE = {
     "omit": gettext_noop("%(subject)s does not apply to this car, in your name"),
     "omit_take_back": gettext_noop("%(subject)s is to be done"),
     "time_correction": gettext_noop("The time is set right; what was booked stays beside it"),
+    "revision_decision": gettext_noop("The decision about the revision is recorded; it shows on the papers"),
     "move": gettext_noop("The car is where you said"),
     "release": gettext_noop("The car is released"),
 }

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 
+from django.urls import reverse
 from django.utils.translation import gettext as _
 
 from jobs.gate_words import shortage
@@ -12,6 +13,7 @@ from jobs.gates import reasons_against_finishing, reasons_against_starting, reas
 from jobs.models import CheckpointKind, Nonconformance, OperationState, Proves
 from jobs.reasons import NOBODY, Reason
 from jobs.record import CheckpointStanding, CheckState, JobRecord, OperationStanding
+from jobs.revision_gate import revision_undecided
 
 
 class What(StrEnum):
@@ -25,6 +27,7 @@ class What(StrEnum):
     TOO_CLOSE = "too_close"
     HOLD_POINT = "hold_point"
     FOUND = "found"
+    REVISION = "revision"
 
 
 STOPPING = frozenset({What.PROBLEM, What.GATE, What.PART})
@@ -32,7 +35,10 @@ STOPPING = frozenset({What.PROBLEM, What.GATE, What.PART})
 
 @dataclass(frozen=True)
 class Wait:
-    """One thing that a car waits for; `operation` and `at` say where on the desk it is cleared."""
+    """One thing that a car waits for; `operation` and `at` say where on the desk it is cleared.
+
+    `page` is the address where it is cleared instead, for what is about the whole car.
+    """
 
     what: What
     text: str
@@ -42,6 +48,7 @@ class Wait:
     since: dt.datetime | None = None
     nonconformance: Nonconformance | None = None
     code: str = ""
+    page: str = ""
 
     @property
     def is_shortage(self) -> bool:
@@ -58,6 +65,7 @@ def waits_of(record: JobRecord, *, now: dt.datetime) -> tuple[Wait, ...]:
         return ()
     return (
         *_problems(record),
+        *_revision(record),
         *_gates(record, now),
         *_taken_away(record),
         *(w for o in record.operations if o.is_in_work or o is record.in_hand for w in _looks(record, o)),
@@ -104,6 +112,18 @@ def _problems(record: JobRecord) -> Iterator[Wait]:
             clear,
             row.opened_at,
             row,
+        )
+
+
+def _revision(record: JobRecord) -> Iterator[Wait]:
+    """A newer revision about which nobody has decided for this car."""
+    operation = record.in_hand or next(reversed(record.operations), None)
+    if record.superseded is not None and operation is not None:
+        reason = revision_undecided(record.superseded)
+        since = record.superseded.new.released_at
+        page = reverse("jobs:job_revision", args=[record.job.number])
+        yield Wait(
+            What.REVISION, reason.text, operation, "", reason.clear, since, code=reason.code, page=page
         )
 
 

@@ -1,7 +1,7 @@
 """Procedures, jobs and the evidence of the work."""
 
 from jobs.models.assigning import Assignment
-from jobs.models.changes import Addition, Deviation, Omission, RevisionAnswer, RevisionDecision
+from jobs.models.changes import Addition, Deviation, Omission
 from jobs.models.condition import ConditionKind, ConditionMark, ConditionReport, ConditionView
 from jobs.models.customer import CustomerAnswer, CustomerLink, ExtraWork, FoundWork
 from jobs.models.evidence import (
@@ -51,6 +51,7 @@ from jobs.models.procedures import (
     Stage,
 )
 from jobs.models.provability import JudgedWay, JudgingDecision
+from jobs.models.superseding import PassedAnswer, PassedDecision, RevisionAnswer, RevisionDecision
 from jobs.models.work_time import BookedTime, CautionSeen, EndedBy, LotUse, TimeCorrection, WorkNote
 
 __all__ = [
@@ -93,6 +94,8 @@ __all__ = [
     "Operation",
     "OperationState",
     "Override",
+    "PassedAnswer",
+    "PassedDecision",
     "Payment",
     "PaymentWay",
     "Photo",

@@ -6,7 +6,7 @@ from django.utils.translation import gettext_lazy as _
 
 from jobs.models.customer import ExtraWork
 from jobs.models.jobs import Job, JobOperation
-from jobs.models.procedures import Checkpoint, Operation, ProcedureRevision
+from jobs.models.procedures import Checkpoint, Operation
 from shop.models import Entry
 
 
@@ -63,7 +63,8 @@ class Omission(models.Model):
         settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
     )
     omitted_at = models.DateTimeField(_("at"))
-    entry = models.OneToOneField(Entry, on_delete=models.PROTECT, related_name="omission")
+    # A change to a new revision may leave out several at once.
+    entry = models.ForeignKey(Entry, on_delete=models.PROTECT, related_name="omissions")
     taken_back_at = models.DateTimeField(_("taken back at"), null=True, blank=True)
 
     class Meta:
@@ -88,7 +89,8 @@ class Addition(models.Model):
     reason = models.CharField(_("reason"), max_length=300)
     person = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
     added_at = models.DateTimeField(_("at"))
-    entry = models.OneToOneField(Entry, on_delete=models.PROTECT, related_name="addition")
+    # A change to a new revision may have several done once more.
+    entry = models.ForeignKey(Entry, on_delete=models.PROTECT, related_name="additions")
 
     class Meta:
         verbose_name = _("operation added")
@@ -97,35 +99,3 @@ class Addition(models.Model):
 
     def __str__(self) -> str:
         return f"{self.job_operation} {self.reason[:40]}"
-
-
-class RevisionAnswer(models.TextChoices):
-    CARRY_ON = "carry_on", _("carry on with its own revision")
-    CHANGE_OVER = "change_over", _("change over to the new revision")
-    REWORK = "rework", _("change over and do again what it has passed")
-
-
-class RevisionDecision(models.Model):
-    """What a lead decided for a car on the floor when its revision was superseded."""
-
-    is_evidence = True
-
-    job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="revision_decisions")
-    from_revision = models.ForeignKey(ProcedureRevision, on_delete=models.PROTECT, related_name="+")
-    to_revision = models.ForeignKey(
-        ProcedureRevision, on_delete=models.PROTECT, related_name="revision_decisions"
-    )
-    answer = models.CharField(_("decision"), max_length=12, choices=RevisionAnswer.choices)
-    reason = models.CharField(_("reason"), max_length=300)
-    person = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
-    decided_at = models.DateTimeField(_("at"))
-    entry = models.OneToOneField(Entry, on_delete=models.PROTECT, related_name="revision_decision")
-
-    class Meta:
-        verbose_name = _("decision about a revision")
-        verbose_name_plural = _("decisions about revisions")
-        ordering = ["job", "pk"]
-        constraints = [models.UniqueConstraint(fields=["job", "to_revision"], name="revision_decided_once")]
-
-    def __str__(self) -> str:
-        return f"{self.job_id} {self.answer}"

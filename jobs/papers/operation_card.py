@@ -23,6 +23,7 @@ class OperationCard:
     rows: tuple[CheckpointRow, ...]
     problems: tuple[str, ...]
     address: str
+    other_revision: str = ""
 
     @property
     def operation(self) -> Operation:
@@ -80,6 +81,7 @@ def card_of(record: JobRecord, standing: OperationStanding) -> OperationCard:
             if problem.job_operation_id == standing.job_operation.pk
         ),
         address=f"{settings.SITE_ADDRESS}/q/{record.job.number}/{standing.code}/",
+        other_revision=standing.other_revision(record.job),
     )
 
 

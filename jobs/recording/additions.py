@@ -1,5 +1,6 @@
 """Operations that a lead adds to the route of one car, or has done once more."""
 
+from collections.abc import Collection, Mapping
 from dataclasses import replace
 from typing import Any
 
@@ -13,6 +14,7 @@ from jobs.models import (
     ExtraWork,
     Flag,
     JobOperation,
+    Operation,
     OperationState,
     ProcedureRevision,
     Proves,
@@ -58,6 +60,20 @@ def operation_repeat(work: Work) -> dict[str, Any]:
     return _insert(work, target, again, copy_of=original)
 
 
+def copy_for_job(
+    work: Work, data: OperationData, *, taken: Collection[str], stands_for: Mapping[str, str]
+) -> Operation:
+    """An operation to be done once more on this car, as a revision of its own under a free code.
+
+    Args:
+        taken: the codes that are not free.
+        stands_for: which operation stands for which that is done once more too.
+    """
+    code = _free_number(data.code, taken)
+    again = _with_hot_work_checks(_renamed(data, code, {**stands_for, data.code: code}))
+    return _own_revision(work, again).operations.select_related("revision").get()
+
+
 def _not_begun(work: Work) -> OperationStanding | None:
     """Before which operation it is added; None at the end of the route."""
     if work.subject == END_OF_ROUTE:
@@ -73,7 +89,11 @@ def _not_begun(work: Work) -> OperationStanding | None:
 
 def _free_code(work: Work, near: str) -> str:
     """The next free number after an operation's, with its letter: W40 gives W41."""
-    taken, letter, number = {o.code for o in work.record.operations}, near[0], int(near[1:])
+    return _free_number(near, {o.code for o in work.record.operations})
+
+
+def _free_number(near: str, taken: Collection[str]) -> str:
+    letter, number = near[0], int(near[1:])
     return next(f"{letter}{n}" for n in range(number + 1, number + 1000) if f"{letter}{n}" not in taken)
 
 
@@ -86,7 +106,7 @@ def _repeats(work: Work, original: OperationStanding, code: str) -> dict[str, st
     return {**newest, original.code: code}
 
 
-def _renamed(data: OperationData, code: str, stands_for: dict[str, str]) -> OperationData:
+def _renamed(data: OperationData, code: str, stands_for: Mapping[str, str]) -> OperationData:
     names = {c.code: f"{code}.{n}" for n, c in enumerate(data.checkpoints, start=1)}
     checkpoints = tuple(
         replace(

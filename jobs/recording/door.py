@@ -28,6 +28,7 @@ from jobs.recording import (
     photos,
     problems,
     results,
+    superseding,
     time,
 )
 from jobs.recording.paper import require_paper_allowed
@@ -72,6 +73,7 @@ KINDS: Mapping[str, Callable[[Work], dict[str, Any]]] = {
     "operation_add": additions.operation_add,
     "operation_repeat": additions.operation_repeat,
     "omit_take_back": changes.omit_take_back,
+    "revision_decision": superseding.revision_decision,
     "move": leave.move,
     "release": leave.release,
 }
@@ -134,7 +136,9 @@ def record_entry(
 
     def handle(entry: Entry) -> dict[str, Any]:
         # Read anew inside of the transaction: what was true before the door may not be true any more.
-        current = Job.objects.select_related("kit_order__kit_revision__kit", "bay").get(pk=job.pk)
+        current = Job.objects.select_related("kit_order__kit_revision__kit", "bay", "procedure_revision").get(
+            pk=job.pk
+        )
         record = load(current)
         if current.is_released and sent.kind not in AFTER_RELEASE:
             raise Refused(_("Job %(number)d is released; its record is closed") % {"number": job.number})
