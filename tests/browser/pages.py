@@ -67,6 +67,15 @@ AT_A_TABLET = frozenset(
 DRAFT_KIT, DRAFT_PROCEDURE = ("KIT-9", "A"), ("P-9", "A")
 
 
+PROCEDURES: dict[str, list[Any]] = {
+    "jobs:job_revision": [(1001,)],
+    "jobs:procedure": [("FC-210", "B"), DRAFT_PROCEDURE],
+    "jobs:procedure_bring_in": [],
+    "jobs:procedure_compare": [("FC-210",), DRAFT_PROCEDURE[:1]],
+    "jobs:procedure_floor": [("FC-210",), DRAFT_PROCEDURE[:1]],
+    "jobs:procedure_list": [],
+    "jobs:procedure_release": [DRAFT_PROCEDURE],
+}
 PAPERS_AND_DATA: dict[str, list[Any]] = {
     "jobs:data": [],
     "jobs:plan": [(), "?view=month"],
@@ -140,19 +149,13 @@ def _desk(site: Site) -> dict[str, list[Any]]:
             (1004, "T40"),
             (1005, "L20"),
         ],
-        "jobs:job_revision": [(1001,)],
         "jobs:link_make": [(1001,)],
         "jobs:lots": [(), "?" + urlencode({"q": "L-"})],
         "jobs:money": [(1001,), (1002,)],
-        "jobs:procedure": [("FC-210", "B"), DRAFT_PROCEDURE],
-        "jobs:procedure_bring_in": [],
-        "jobs:procedure_compare": [("FC-210",), DRAFT_PROCEDURE[:1]],
-        "jobs:procedure_floor": [("FC-210",), DRAFT_PROCEDURE[:1]],
-        "jobs:procedure_list": [],
-        "jobs:procedure_release": [DRAFT_PROCEDURE],
         "jobs:trace": [(), "?instrument=TW-1&tester_set=65&tester_read=50"],
         "jobs:witness_queue": [],
         **PAPERS_AND_DATA,
+        **PROCEDURES,
         **_parts(site),
         **_service(site),
         **_ground(site),

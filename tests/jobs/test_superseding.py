@@ -93,7 +93,7 @@ def test_carrying_on_with_an_old_joint_takes_a_second_person(route: SmallRoute) 
 
 def test_only_a_lead_decides_and_says_why(route: SmallRoute) -> None:
     release(route, ARM)
-    assert "Only a lead" in str(decide(route, "carry_on", "fenn").data)
+    assert "This is done by: Lead" in str(decide(route, "carry_on", "fenn").data)
     with pytest.raises(BadInput):
         decide(route, "carry_on", reason=" ")
     with pytest.raises(BadInput):
