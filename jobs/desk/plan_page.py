@@ -8,8 +8,10 @@ from zoneinfo import ZoneInfo
 
 from django.utils.translation import gettext as _
 
-from jobs.models import PlannedCar, PlannedOperation, PlannedStay, PlanSearch, Stage, StoredPlan
-from jobs.plans.dates import Forecast, ready_words
+from jobs.desk.plan_lines import CarLine, StayLine
+from jobs.models import PlannedOperation, PlannedStay, PlanSearch, Stage, StoredPlan
+from jobs.planning.forecast.scoring import Score
+from jobs.plans.history import score
 from jobs.plans.hours import Clock, calendar_of
 from jobs.plans.timeline import Bar, DayAxis, Drawing, Mark, MarkKind, Part, Row, Shape, draw
 from jobs.plans.why import working_minutes
@@ -20,37 +22,6 @@ from shop.working_time import DAYS, Hours
 SPANS = {"week": 7, "month": 35}
 # A car that is not worked on for less than this has only a break between two people.
 STANDING_MINUTES = 60
-
-
-@dataclass(frozen=True)
-class CarLine:
-    """A car in the plan: its day, its promise, why not earlier."""
-
-    row: PlannedCar
-    clock: Clock
-    forecast: Forecast | None = None
-
-    @property
-    def ready_on(self) -> dt.date:
-        return self.clock.local(self.row.ready_at).date()
-
-    @property
-    def words(self) -> str:
-        return ready_words(self.ready_on, self.forecast)
-
-    @property
-    def days_late(self) -> int:
-        promised = self.row.job.promised_on
-        return max(0, (self.ready_on - promised).days) if promised else 0
-
-
-@dataclass(frozen=True)
-class StayLine:
-    """A car in a bay: from when to when, and how long it stands there with nothing done to it."""
-
-    row: PlannedStay
-    standing: tuple[tuple[dt.datetime, dt.datetime], ...]
-    standing_hours: int
 
 
 @dataclass(frozen=True)
@@ -95,6 +66,7 @@ class PlanPage:
     work: tuple[PlannedOperation, ...] = ()
     bays: tuple[Bay, ...] = ()
     people: tuple[Person, ...] = ()
+    score: Score | None = None
 
     @classmethod
     def load(cls, *, now: dt.datetime, view: str = "week", first: dt.date | None = None) -> "PlanPage":
@@ -132,6 +104,7 @@ class PlanPage:
             people=tuple(
                 Person.objects.filter(is_active=True, role__in=TURN_ROLES).prefetch_related("absences")
             ),
+            score=score(),
         )
 
     @cached_property
@@ -219,7 +192,8 @@ class PlanPage:
             promised = car.row.job.promised_on
             if promised:
                 marks.append(Mark(MarkKind.PROMISED, dt.datetime.combine(promised, dt.time(23, 59))))
-            yield Row(_short(f"{car.row.job.number} {car.row.job.vehicle.description}"), (), tuple(marks))
+            name = _short(f"{car.row.job.number} {car.row.job.vehicle.description}")
+            yield Row(name, (), tuple(marks), car.range)
 
     def _work_bar(self, one: PlannedOperation, label: str) -> Bar:
         stage = one.job_operation.operation.stage

@@ -4,7 +4,7 @@ import datetime as dt
 from dataclasses import dataclass
 from zoneinfo import ZoneInfo
 
-from jobs.desk.plan_page import CarLine
+from jobs.desk.plan_lines import CarLine
 from jobs.models import StoredPlan
 from jobs.plans.causes import words_of
 from jobs.plans.comparing import Comparison, PlanRows

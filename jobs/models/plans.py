@@ -188,6 +188,14 @@ class PlannedCar(models.Model):
     ready_at = models.DateTimeField(_("ready"))
     promised_on = models.DateField(_("promised"), null=True, blank=True)
     why = models.JSONField(default=list)
+    # By the shop played event by event; then by the plan's order of bays alone, as it is known at once.
+    likely_on = models.DateField(_("as likely as not by"), null=True, blank=True)
+    safe_on = models.DateField(_("four chances in five by"), null=True, blank=True)
+    at_once_likely_on = models.DateField(null=True, blank=True)
+    at_once_safe_on = models.DateField(null=True, blank=True)
+    promise_chance = models.FloatField(_("chance of the promise"), null=True, blank=True)
+    # What makes it late, the most frequent first: text, share.
+    late_because = models.JSONField(default=list)
 
     class Meta:
         verbose_name = _("planned car")

@@ -28,3 +28,13 @@ def ready_words(planned: dt.date, forecast: Forecast | None) -> str:
     if forecast is not None:
         return _("ready by %(day)s, 4 chances in 5") % {"day": long_day(forecast.safe)}
     return _("planned for %(day)s, not a promise") % {"day": long_day(planned)}
+
+
+def chance_words(chance: float) -> str:
+    """A chance as people say it; never certain."""
+    tenths = min(9, max(1, round(chance * 10)))
+    if chance >= 0.95:
+        return _("better than 9 chances in 10")
+    if chance <= 0.05:
+        return _("less than 1 chance in 10")
+    return _("%(tenths)d chances in 10") % {"tenths": tenths}

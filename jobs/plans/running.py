@@ -18,6 +18,8 @@ from jobs.planning.plan import Proposal
 from jobs.planning.problem import Problem
 from jobs.plans.asking import claim, end, holds
 from jobs.plans.deciding import carry_on, offer
+from jobs.plans.forecasting import CarForecast, forecasts_of
+from jobs.plans.history import uncertainty_of
 from jobs.plans.mapping import Mapped, problem_of
 from jobs.plans.shop_state import ShopState
 from jobs.plans.storing import store
@@ -92,7 +94,6 @@ def _planned(proposal: Proposal) -> Proposal:
     return proposal
 
 
-@transaction.atomic
 def _kept(
     search: PlanSearch,
     proposal: Proposal,
@@ -101,10 +102,25 @@ def _kept(
     origin: PlanOrigin,
     now: dt.datetime,
 ) -> None:
+    """Say what the plan's dates are worth, then store it."""
+    forecasts = forecasts_of(mapped, proposal, about=uncertainty_of(mapped))
+    _stored(search, proposal, mapped, state, origin, forecasts, now)
+
+
+@transaction.atomic
+def _stored(
+    search: PlanSearch,
+    proposal: Proposal,
+    mapped: Mapped,
+    state: ShopState,
+    origin: PlanOrigin,
+    forecasts: dict[str, CarForecast],
+    now: dt.datetime,
+) -> None:
     """Store a plan and say what becomes of it, as long as the search is still ours."""
     if not holds(search):
         raise SearchLostError(str(search))
-    plan = store(proposal, mapped, state, origin=origin, now=now, search=search)
+    plan = store(proposal, mapped, state, origin=origin, now=now, search=search, forecasts=forecasts)
     if origin == PlanOrigin.CARRIED_ON:
         carry_on(plan, now=now)
     else:

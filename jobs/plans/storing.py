@@ -1,7 +1,8 @@
 """A plan out of the search as rows of the record's operations, cars, people and bays."""
 
 import datetime as dt
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from dataclasses import asdict
 from typing import Any
 
 from django.db import transaction
@@ -16,6 +17,7 @@ from jobs.models import (
     StoredPlan,
 )
 from jobs.planning.plan import Assignment, Fault, Proposal
+from jobs.plans.forecasting import CarForecast
 from jobs.plans.mapping import Mapped
 from jobs.plans.shop_state import ShopState
 from jobs.plans.why import Reasons, holds_of
@@ -30,6 +32,7 @@ def store(
     origin: PlanOrigin,
     now: dt.datetime,
     search: PlanSearch | None = None,
+    forecasts: Mapping[str, CarForecast] | None = None,
 ) -> StoredPlan:
     """The proposal as a plan that was found; who decides what becomes of it is somebody else."""
     plan = StoredPlan.objects.create(
@@ -47,7 +50,7 @@ def store(
     writer = _Writer(plan, proposal, mapped, state)
     PlannedOperation.objects.bulk_create(writer.operations())
     PlannedStay.objects.bulk_create(writer.stays())
-    PlannedCar.objects.bulk_create(writer.cars())
+    PlannedCar.objects.bulk_create(writer.cars(forecasts or {}))
     return plan
 
 
@@ -109,7 +112,7 @@ class _Writer:
             for hold in holds_of(self.planned, self.found)
         ]
 
-    def cars(self) -> list[PlannedCar]:
+    def cars(self, forecasts: Mapping[str, CarForecast]) -> list[PlannedCar]:
         reasons = Reasons(self.planned, self.found, self.mapped.supplies)
         return [
             PlannedCar(
@@ -118,6 +121,7 @@ class _Writer:
                 ready_at=self.state.clock.moment(one.finish),
                 promised_on=self.jobs[one.job].promised_on,
                 why=reasons.of(one.job),
+                **(asdict(forecasts[one.job]) if one.job in forecasts else {}),
             )
             for one in self.found.jobs
             if one.job in self.jobs

@@ -25,6 +25,7 @@ class Uncertainty:
 
     `kinds` names the kind of work of an operation, the same in every car; `suppliers` who sends what an
     operation waits for. A look that fails has `rework` of the operation's time done again.
+    `fixed` takes its time exactly: a watch.
     """
 
     spreads: Spreads = field(default_factory=Spreads)
@@ -34,6 +35,7 @@ class Uncertainty:
     suppliers: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
     fail_chance: float = FIRST_FAILS
     rework: float = 0.5
+    fixed: frozenset[str] = frozenset()
 
     def spread_of(self, operation: Operation) -> Spread:
         return self.spreads.of(self.kinds.get(operation.id, ""), operation.stage)
@@ -53,8 +55,8 @@ class Draws:
     def minutes(self, job: Job, operation: Operation) -> Minutes:
         """Working minutes that the operation takes in each sample, a failed look's rework with it."""
         standard = operation.work_minutes
-        if standard == 0:
-            return np.zeros(self.count, np.int64)
+        if standard == 0 or operation.id in self.about.fixed:
+            return np.full(self.count, standard, np.int64)
         spread = self.about.spread_of(operation)
         logs = spread.mu + spread.sigma * self._normal(f"takes/{operation.id}")
         logs += self.about.spreads.car_sigma * self._normal(f"car/{job.id}")

@@ -60,7 +60,9 @@ def test_the_plan_is_drawn_and_stands_there_as_tables(planned: SmallRoute) -> No
     assert "In force: accepted by Ash" in page
     assert "1 car misses its promise." in page
     assert '<svg class="timeline"' in page
-    assert "planned for Tuesday 17 March, not a promise" in page
+    assert "planned for Tue 17 Mar" in page
+    assert "4 chances in 5" in page
+    assert "less than 1 chance in 10" in page
     assert "15 days late" in page
     assert "1001 T10" in page
     later = text(planned, "/plan/?from=2026-03-16")

@@ -1,0 +1,88 @@
+"""What a plan's dates are worth, car by car, in days and words; numpy is imported where it runs."""
+
+import datetime as dt
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any
+
+from django.utils.translation import gettext as _
+
+from jobs.plans.mapping import Mapped
+
+if TYPE_CHECKING:
+    from jobs.planning.forecast.draws import Uncertainty
+    from jobs.planning.forecast.outlook import Cause
+    from jobs.planning.plan import Proposal
+
+# How many samples: of the order of bays alone, and of the shop played event by event.
+SAMPLES_AT_ONCE, SAMPLES_PLAYED = 5000, 500
+# A cause in fewer of the late samples than that is not told.
+WORTH_TELLING = 0.1
+
+
+@dataclass(frozen=True)
+class CarForecast:
+    """The fields of a planned car that say what its date is worth."""
+
+    likely_on: dt.date
+    safe_on: dt.date
+    at_once_likely_on: dt.date
+    at_once_safe_on: dt.date
+    promise_chance: float | None
+    late_because: list[dict[str, Any]] = field(default_factory=list)
+
+
+def forecasts_of(
+    mapped: Mapped,
+    proposal: "Proposal",
+    *,
+    about: "Uncertainty",
+    at_once: int = SAMPLES_AT_ONCE,
+    played: int = SAMPLES_PLAYED,
+) -> dict[str, CarForecast]:
+    """By the problem's name of each job that has something planned."""
+    import numpy as np
+
+    from jobs.planning.forecast.draws import Draws
+    from jobs.planning.forecast.hours import Clock
+    from jobs.planning.forecast.outlook import outlooks
+    from jobs.planning.forecast.simulating import simulated
+
+    problem, plan = proposal.planned or mapped.problem, proposal.plan
+    clock = Clock(problem)
+    quick = outlooks(problem, plan, Draws(about, at_once), clock)
+    thorough = simulated(problem, plan, Draws(about, played), clock)
+    promised = {str(whose.job.number) for whose in mapped.whose.values() if whose.job.promised_on}
+    found = {}
+    for name, outlook in quick.items():
+        if name not in thorough:
+            continue
+        p50, p80 = (int(n) for n in np.quantile(thorough[name], [0.5, 0.8], method="higher"))
+        due = clock.minute(problem.job[name].due)
+        found[name] = CarForecast(
+            clock.moment(p50).date(),
+            clock.moment(p80).date(),
+            outlook.p50.date(),
+            outlook.p80.date(),
+            float(np.mean(thorough[name] <= due)) if name in promised else None,
+            [
+                {"text": _words(cause, mapped), "share": round(cause.share, 2)}
+                for cause in outlook.causes
+                if cause.share >= WORTH_TELLING
+            ],
+        )
+    return found
+
+
+def _words(cause: "Cause", mapped: Mapped) -> str:
+    from jobs.planning.forecast.chain import Why
+
+    if cause.why is Why.BAY:
+        return _("bay %(bay)s is still held by job %(job)s") % {"bay": cause.what, "job": cause.other}
+    code = mapped.whose[cause.what].standing.code
+    words = {"job": cause.other, "code": code}
+    if cause.why is Why.PARTS:
+        line = mapped.supplies[cause.other].waits_for.get(code)
+        if line is not None:
+            return _("%(part)s for %(code)s comes late") % {"part": line.description, "code": code}
+        return _("the parts for %(code)s come late") % words
+    return _("%(code)s of job %(job)s takes longer than its standard time") % words
