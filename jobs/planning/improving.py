@@ -1,17 +1,23 @@
-"""From a first schedule to a better one: the whole model where it is small, else neighbourhoods."""
+"""From a first schedule to a better one: neighbourhoods first, then the whole model where it is small."""
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass, field
 from random import Random
+from threading import Lock
 
 from jobs.planning.budget import Budget
-from jobs.planning.compiled import Compiled, Schedule, car_cost, cost
+from jobs.planning.compiled import Car, Compiled, Schedule, car_cost, cost
+from jobs.planning.fitting import fits
 from jobs.planning.model import Model
 from jobs.planning.neighbourhoods import Neighbourhoods
+from jobs.planning.rules import tails
 from jobs.planning.solving import Solved, solved
 
-WHOLE_TASKS = 230
-STEP_SECONDS, STEP_WORK = 1.0, 0.08
+# Up to so many tasks the whole model is tried after the neighbourhoods; to so many, at once.
+WHOLE_TASKS, SMALL_TASKS = 230, 120
+PARTS_SHARE, PARTS_SECONDS = 0.25, 5.0
+STEP_SECONDS, STEP_WORK = 4.0, 0.05
 
 
 @dataclass
@@ -23,18 +29,36 @@ class Best:
     bound: int | None = None
     proven: bool = False
     tell: Callable[[Schedule], None] | None = None
+    lock: Lock = field(default_factory=Lock)
 
-    def take(self, compiled: Compiled, schedule: Schedule) -> bool:
+    def take(self, compiled: Compiled, schedule: Schedule) -> None:
+        """Takes the schedule where it is better."""
         worth = cost(compiled, schedule)
-        if worth >= self.cost:
-            return False
-        self.schedule, self.cost = schedule, worth
-        if self.tell:
-            self.tell(schedule)
-        return True
+        with self.lock:
+            self._take(schedule, worth)
 
-    def hear(self, compiled: Compiled, schedule: Schedule) -> None:
-        self.take(compiled, schedule)
+    def _take(self, schedule: Schedule, worth: int) -> None:
+        if worth < self.cost:
+            self.schedule, self.cost = schedule, worth
+            if self.tell:
+                self.tell(schedule)
+
+    def merge(self, compiled: Compiled, base: Schedule, found: Schedule, free: Sequence[int]) -> None:
+        """Takes in what was found from an older best: its free tasks, where they fit the best of now."""
+        with self.lock:
+            if self.schedule is base:
+                self._take(found, cost(compiled, found))
+                return
+            both = self.schedule.copy()
+            for index in free:
+                both.starts[index], both.ends[index] = found.starts[index], found.ends[index]
+                both.modes[index] = found.modes[index]
+            for hold in {compiled.tasks[index].hold for index in free} - {-1}:
+                both.bays[hold] = found.bays[hold]
+            for one in (both, found):
+                worth = cost(compiled, one)
+                if worth < self.cost and (one is found or fits(compiled, one)):
+                    self._take(one, worth)
 
 
 def improve(compiled: Compiled, best: Best, budget: Budget, random: Random) -> None:
@@ -43,29 +67,58 @@ def improve(compiled: Compiled, best: Best, budget: Budget, random: Random) -> N
     if not free:
         best.bound, best.proven = best.cost, True
         return
-    if len(free) <= WHOLE_TASKS:
+    if len(free) > WHOLE_TASKS:
+        _parts(compiled, best, budget, random, lambda: budget.goes_on)
+        return
+    if len(free) > SMALL_TASKS and len(compiled.cars) > 1:
+        _parts(compiled, best, budget, random, budget.share(PARTS_SHARE, PARTS_SECONDS))
+    if budget.goes_on:
         _whole(compiled, best, budget)
-    else:
-        _parts(compiled, best, budget, random)
 
 
 def _whole(compiled: Compiled, best: Best, budget: Budget) -> None:
-    model = Model(
-        compiled,
-        best.schedule,
-        range(len(compiled.tasks)),
-        min(horizon_of(best.schedule), compiled.horizon - 1),
-        True,
-    )
-    run = solved(model, budget, seed=budget.limits.seed, tell=lambda found: best.hear(compiled, found))
-    _take_bound(compiled, best, run)
+    safe = latest_end(compiled, best.cost)
+    limit = min(safe, compiled.horizon - 1)
+    model = Model(compiled, best.schedule, range(len(compiled.tasks)), limit, True)
+    run = solved(model, budget, seed=budget.limits.seed, tell=lambda found: best.take(compiled, found))
+    if run.schedule is not None:
+        best.take(compiled, run.schedule)
+    if safe < compiled.horizon:
+        _take_bound(compiled, best, run)
+
+
+def latest_end(compiled: Compiled, worth: int) -> int:
+    """No schedule that costs less has an end later than this: so what is proven up to it is proven."""
+    tail, weights = tails(compiled), compiled.problem.weights
+    soonest = [
+        max(
+            task.fixed[1] if task.fixed else task.earliest + tail[task.index]
+            for task in (compiled.tasks[one] for one in car.tasks)
+        )
+        for car in compiled.cars
+    ]
+
+    def price(car: Car, end: int) -> int:
+        return weights.flow * end + weights.late * car.weight * max(0, end - car.due)
+
+    least = [price(car, end) for car, end in zip(compiled.cars, soonest, strict=True)]
+    latest = 0
+    for car, own in zip(compiled.cars, least, strict=True):
+        left = worth - sum(least) + own
+        late = weights.late * car.weight
+        if not weights.flow and not late:
+            return compiled.horizon
+        end = left // weights.flow if weights.flow else compiled.horizon
+        if late and end > car.due:
+            end = max(car.due, (left + late * car.due) // (weights.flow + late))
+        latest = max(latest, end)
+    return latest
 
 
 def _take_bound(compiled: Compiled, best: Best, run: Solved) -> None:
     """What the whole model has proven; cars of which nothing is free stand beside it."""
     if run.schedule is None:
         return
-    best.take(compiled, run.schedule)
     beside = [car for car in compiled.cars if all(compiled.tasks[one].fixed for one in car.tasks)]
     best.bound = run.bound + sum(car_cost(compiled, best.schedule, car) for car in beside)
     best.proven = run.proven
@@ -76,16 +129,33 @@ def horizon_of(schedule: Schedule) -> int:
     return int(max(schedule.ends) * 1.12) + 40
 
 
-def _parts(compiled: Compiled, best: Best, budget: Budget, random: Random) -> None:
+def _parts(
+    compiled: Compiled, best: Best, budget: Budget, random: Random, goes_on: Callable[[], bool]
+) -> None:
+    """Neighbourhoods, each on one worker; with more workers several at once, unless work is counted."""
     drawn = Neighbourhoods(compiled, random)
-    while budget.goes_on:
-        kind, free = drawn.draw(best.schedule)
-        limit = min(horizon_of(best.schedule), compiled.horizon - 1)
-        model = Model(compiled, best.schedule, free, limit)
-        spent, left = budget.spent, budget.seconds_left
-        run = solved(model, budget, seconds=STEP_SECONDS, work=STEP_WORK, seed=random.randrange(1 << 30))
-        by_work = budget.limits.work is not None
-        share = (budget.spent - spent) / STEP_WORK if by_work else (left - budget.seconds_left) / STEP_SECONDS
-        drawn.answer(kind, run.proven, share)
+    threads = 1 if budget.limits.work is not None else max(1, budget.limits.workers)
+    if threads == 1:
+        _steps(compiled, best, budget, drawn, goes_on)
+        return
+    with ThreadPoolExecutor(threads) as pool:
+        running = [pool.submit(_steps, compiled, best, budget, drawn, goes_on) for _ in range(threads)]
+        for one in running:
+            one.result()
+
+
+def _steps(
+    compiled: Compiled, best: Best, budget: Budget, drawn: Neighbourhoods, goes_on: Callable[[], bool]
+) -> None:
+    while goes_on():
+        with best.lock:
+            base = best.schedule
+            kind, free = drawn.draw(base)
+            seed = drawn.random.randrange(1 << 30)
+        limit = min(horizon_of(base), compiled.horizon - 1)
+        model = Model(compiled, base, free, limit)
+        run = solved(model, budget, seconds=STEP_SECONDS, work=STEP_WORK, seed=seed, workers=1)
+        with best.lock:
+            drawn.answer(kind, run.proven, run.work / STEP_WORK)
         if run.schedule is not None:
-            best.take(compiled, run.schedule)
+            best.merge(compiled, base, run.schedule, free)

@@ -12,13 +12,19 @@ class Neighbourhoods:
     The size follows the solver: what is proven quickly may be larger, what is not done smaller.
     """
 
-    KINDS = ("time", "cars", "time", "bay")
+    KINDS = ("time", "cars", "time", "time", "bay")
 
     def __init__(self, compiled: Compiled, random: Random, size: int = 110) -> None:
         self.it, self.random = compiled, random
         self.sizes = dict.fromkeys(self.KINDS, float(size))
         self.turn = 0
         self.all = [task.index for task in compiled.tasks if task.fixed is None]
+        self.sweep = self._sweep()
+
+    def _sweep(self) -> list[float]:
+        """Once through all of time first, half a neighbourhood at a step: as shares of the tasks by start."""
+        count = 2 * len(self.all) / self.sizes["time"]
+        return [(number + 1) / (count + 1) for number in range(int(count))]
 
     def draw(self, schedule: Schedule) -> tuple[str, list[int]]:
         kind = self.KINDS[self.turn % len(self.KINDS)]
@@ -26,8 +32,11 @@ class Neighbourhoods:
         size = int(self.sizes[kind])
         if size >= len(self.all):
             return kind, self.all
+        if self.sweep:
+            by_start = sorted(schedule.starts[one] for one in self.all)
+            return "time", self._window(schedule, size, by_start[int(self.sweep.pop(0) * len(by_start))])
         if kind == "time":
-            return kind, self._window(schedule, size)
+            return kind, self._window(schedule, size, schedule.starts[self.random.choice(self.all)])
         return kind, self._cars(schedule, size, kind == "bay")
 
     def answer(self, kind: str, proven: bool, share: float) -> None:
@@ -38,9 +47,8 @@ class Neighbourhoods:
         elif not proven:
             self.sizes[kind] = max(size * 0.93, 20)
 
-    def _window(self, schedule: Schedule, size: int) -> list[int]:
-        """The tasks nearest to a moment that is drawn."""
-        middle = schedule.starts[self.random.choice(self.all)]
+    def _window(self, schedule: Schedule, size: int, middle: int) -> list[int]:
+        """The tasks nearest to a moment."""
         near = sorted(
             self.all,
             key=lambda one: (abs((schedule.starts[one] + schedule.ends[one]) / 2 - middle), one),

@@ -12,12 +12,12 @@ from jobs.planning.model import Model
 
 @dataclass(frozen=True)
 class Solved:
-    """The best schedule of a run, if it found any; whether it is proven; the bound of the model."""
+    """The best schedule of a run, if it found any; whether it is proven; bound and work of the run."""
 
     schedule: Schedule | None
     proven: bool
-    infeasible: bool
     bound: int
+    work: float = 0.0
 
 
 class _Told(cp_model.CpSolverSolutionCallback):
@@ -41,28 +41,30 @@ def solved(
     seconds: float = float("inf"),
     work: float = float("inf"),
     seed: int = 1,
-    hinted: bool = True,
+    workers: int | None = None,
     tell: Callable[[Schedule], None] | None = None,
 ) -> Solved:
     """Runs the solver for so many seconds or so much work at most, and for what is left of the budget."""
     solver = cp_model.CpSolver()
     how = solver.parameters
-    how.num_workers = 1 if budget.limits.work is not None else budget.limits.workers
+    how.num_workers = 1 if budget.limits.work is not None else workers or budget.limits.workers
     how.random_seed = seed
     how.cp_model_probing_level = 0
     how.symmetry_level = 0
+    how.linearization_level = 0
     how.catch_sigint_signal = False
-    if budget.limits.work is not None:
+    if min(work, budget.work_left) < float("inf"):
         how.max_deterministic_time = max(0.001, min(work, budget.work_left))
     if budget.limits.seconds is not None:
         how.max_time_in_seconds = max(0.05, min(seconds, budget.seconds_left))
     status = solver.solve(model.cp, _Told(model, budget, tell))
-    budget.work(solver.response_proto.deterministic_time)
+    spent = solver.response_proto.deterministic_time
+    budget.work(spent)
     proven = status == cp_model.OPTIMAL
     if not proven and status != cp_model.FEASIBLE:
-        return Solved(None, False, status == cp_model.INFEASIBLE, 0)
+        return Solved(None, False, 0, spent)
     schedule = model.read(lambda one: int(solver.value(one)))
-    return Solved(schedule, proven, False, round(solver.best_objective_bound))
+    return Solved(schedule, proven, round(solver.best_objective_bound), spent)
 
 
 NOTHING_SECONDS, NOTHING_WORK = 5.0, 2.0
