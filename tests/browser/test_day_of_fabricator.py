@@ -5,7 +5,7 @@ import re
 import pytest
 from playwright.sync_api import Locator, Page, expect
 
-from tests.browser.bay_tablet import BayTablet
+from tests.browser.bay_tablet import BayTablet, a_photo
 from tests.browser.cast import LYING, Cast
 
 pytestmark = pytest.mark.browser
@@ -23,6 +23,7 @@ def test_a_day_at_the_tablet(bay: BayTablet) -> None:
     picks_a_wrench_by_its_number(bay)
     pauses_and_goes_on(bay.page)
     stops_in_two_touches(bay.page)
+    proposes_extra_work(bay.page)
     hands_over(bay)
 
 
@@ -91,6 +92,19 @@ def stops_in_two_touches(page: Page) -> None:
     page.get_by_role("link", name="Stop: problem").click()
     page.get_by_role("button", name="Part does not fit").click()
     expect(page.locator("#task")).to_contain_text("Part does not fit")
+
+
+def proposes_extra_work(page: Page) -> None:
+    """With a photo; what was forgotten is told and the photo stays."""
+    page.get_by_role("link", name="Stop: problem").click()
+    page.get_by_role("link", name="extra work found").click()
+    page.get_by_label("Photo").set_input_files(a_photo())
+    page.get_by_text("30 min").click()
+    page.get_by_role("button", name="Propose it").click()
+    expect(page.locator(".field-error")).to_have_text("Touch what was found, or say it in your words")
+    page.get_by_text("Stud or bolt broken off").click()
+    page.get_by_role("button", name="Propose it").click()
+    expect(page.locator("#task")).to_contain_text("waits for the desk")
 
 
 def hands_over(bay: BayTablet) -> None:

@@ -153,14 +153,22 @@ def test_the_tablet_is_sound_at_every_checkpoint(cast: Cast) -> None:
     found += faults_of(tablet.page, "tablet-bay")
     for code in ("W30", "W50", "A20", "C20"):
         tablet.page.goto(reverse("jobs:tablet_operation", args=[1002, code]))
+        read = tablet.page.get_by_role("button", name="I have read this")
+        if read.count():
+            found += faults_of(tablet.page, f"tablet-cautions-{code}")
+            read.click()
         sections = tablet.page.locator("[data-checkpoint]")
+        sections.first.wait_for(state="attached")
         ids = [sections.nth(at).get_attribute("id") or "" for at in range(sections.count())]
         for section in ids:
             tablet.page.goto(f"{reverse('jobs:tablet_operation', args=[1002, code])}#{quote(section)}")
             expect(tablet.section(section)).to_be_visible()
             found += faults_of(tablet.page, name_of("tablet", section))
-    tablet.page.goto(reverse("jobs:tablet_problem", args=[1002, "W30"]))
-    found += faults_of(tablet.page, "tablet-problem")
+    tablet.page.goto(reverse("jobs:tablet_stop"))
+    found += faults_of(tablet.page, "tablet-stop")
+    for aside in ("problem", "pause", "extra_work"):
+        tablet.page.goto(reverse(f"jobs:tablet_{aside}", args=[1002, "W30"]))
+        found += faults_of(tablet.page, f"tablet-{aside}")
     assert "\n".join(found) == ""
 
 
