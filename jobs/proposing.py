@@ -8,11 +8,11 @@ from django.db.models import prefetch_related_objects
 from django.utils.translation import gettext as _
 
 from jobs.gates import reasons_against_starting
-from jobs.models import Assignment
+from jobs.models import Assignment, WorkNote
 from jobs.reasons import Reason
 from jobs.record import JobRecord, OperationStanding
 from jobs.recording.signing import WORKING_ROLES
-from jobs.work_time import WorkedTime, worked_times
+from jobs.work_time import WorkedTime, unread_hand_overs, worked_times
 from shop.models import Person, Role, Skill
 
 
@@ -20,8 +20,9 @@ from shop.models import Person, Role, Skill
 class Proposal:
     """The next operation for one person on one car.
 
-    `against` is what stands before it, where nothing can be done at once; `waits` is what the first
-    operation of the route waits for, where a later one is proposed in its stead.
+    `against` is what stands before it, where nothing can be done at once; `held` is the first
+    operation of the route, where a later one is proposed in its stead; `told` is what the shift
+    before has to say about the operation.
     """
 
     record: JobRecord
@@ -30,6 +31,8 @@ class Proposal:
     against: tuple[Reason, ...] = ()
     held: OperationStanding | None = None
     time: WorkedTime | None = None
+    told: tuple[WorkNote, ...] = ()
+    now: dt.datetime | None = None
 
 
 def propose(
@@ -43,8 +46,12 @@ def propose(
     against: tuple[Reason, ...] = ()
     if operation is None:
         operation, why, held, against = _startable(record, person, _assigned_codes(assigned, person), now)
-    time = times[operation.job_operation.pk] if operation else None
-    return Proposal(record, operation, why, against, held, time)
+    if operation is None:
+        return Proposal(record, None, why, against, held, now=now)
+    row = operation.job_operation
+    notes = WorkNote.objects.filter(job_operation=row, is_hand_over=True).select_related("person")
+    told = unread_hand_overs(notes, times[row.pk], person)
+    return Proposal(record, operation, why, against, held, times[row.pk], told, now)
 
 
 def _in_work(

@@ -130,12 +130,17 @@ class OperationWork:
 
     def told_to(self, person: Person) -> tuple[WorkNote, ...]:
         """What was handed over since somebody last worked here, by others."""
-        since = self.time.last_at(person)
-        return tuple(
-            n
-            for n in self.notes
-            if n.is_hand_over and n.person_id != person.pk and (since is None or n.written_at > since)
-        )
+        return unread_hand_overs(self.notes, self.time, person)
+
+
+def unread_hand_overs(notes: Iterable[WorkNote], time: WorkedTime, person: Person) -> tuple[WorkNote, ...]:
+    """Of an operation's notes those of others to the next shift, since somebody last worked there."""
+    since = time.last_at(person)
+    return tuple(
+        n
+        for n in notes
+        if n.is_hand_over and n.person_id != person.pk and (since is None or n.written_at > since)
+    )
 
 
 def work_of(operation: OperationStanding, *, now: dt.datetime) -> OperationWork:

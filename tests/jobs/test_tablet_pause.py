@@ -36,6 +36,8 @@ def test_a_hand_over_is_the_first_thing_that_the_next_one_sees(begun: SmallRoute
     first = other.index("Left stand is on a shim")
     assert first < other.index('<section id="T10"')
     assert "Go on with T10" in other
+    first_screen = Bay(begun, "moss").get("/tablet/").content.decode()
+    assert first_screen.index("Left stand is on a shim") < first_screen.index("Go to T10")
 
 
 def test_each_reason_is_one_touch_and_stops_the_time(begun: SmallRoute, bay: Bay) -> None:
