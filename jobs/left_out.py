@@ -23,6 +23,7 @@ def needed_later(record: JobRecord, operation: OperationStanding) -> list[str]:
     found = [
         *_proofs(operation, earlier, later),
         *_joints(operation, later),
+        *_handed_over(operation),
         *_welds(operation, others),
         *_watch(operation, earlier, later),
     ]
@@ -56,6 +57,19 @@ def _joints(operation: OperationStanding, later: list[OperationStanding]) -> Ite
                     if standing.checkpoint.joint in joints:
                         words = {"code": one.code, "joint": standing.code}
                         yield _("%(code)s asks for the joint %(joint)s") % words
+
+
+def _handed_over(operation: OperationStanding) -> Iterator[str]:
+    """A car that is released is driven away, whether or not its route drives it."""
+    if operation.is_added:
+        return
+    proved = _proved_by([operation])
+    for what in NEEDS[Flag.DRIVEN]:
+        if what in proved:
+            yield _("a car that is handed over needs: %(what)s") % {"what": str(what.label)}
+    for standing in operation.checkpoints:
+        if standing.checkpoint.joint in SAFETY_JOINTS:
+            yield _("a car that is handed over needs the joint %(joint)s") % {"joint": standing.code}
 
 
 def _welds(operation: OperationStanding, others: list[OperationStanding]) -> Iterator[str]:

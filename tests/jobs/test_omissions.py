@@ -39,6 +39,7 @@ def state(route: SmallRoute, code: str) -> str:
         ("W40", "the welds of W30 are judged at W40.1"),
         ("A10", "L10 asks for the joint A10.4"),
         ("A20", "L10 asks for: brakes hold"),
+        ("A10", "a car that is handed over needs the joint A10.1"),
     ],
 )
 def test_what_a_later_gate_stands_on_cannot_be_left_out(route: SmallRoute, code: str, says: str) -> None:
@@ -58,15 +59,15 @@ def test_what_nothing_stands_on_is_left_out_and_taken_back(route: SmallRoute, co
     assert verify_record().is_whole
 
 
-def test_the_gates_of_those_left_stand_as_before(route: SmallRoute) -> None:
-    """Without its alignment nothing is driven any more, and the joints may go with a second person."""
-    assert_accepted(omit(route, "L10"))
-    assert_accepted(omit(route, "A20", second=route.people["thorn"].pk))
-    assert "second qualified person" in told(omit(route, "A10"))
-    assert "signed here already" in told(omit(route, "A10", second=route.people["lind"].pk))
-    assert "neither a lead" in told(omit(route, "A10", second=route.people["moss"].pk))
-    assert_accepted(omit(route, "A10", second=route.people["thorn"].pk))
-    assert Omission.objects.get(job_operation__operation__code="A10").second == route.people["thorn"]
+def test_what_has_safety_joints_in_it_goes_with_a_second_person(route: SmallRoute) -> None:
+    """Joints that were to be tightened once more; the route's own are never left out."""
+    route.up_to("A20")
+    assert_accepted(route.send("operation_repeat", "A20", "lind", SignedHow.PIN, repeat="A10", reason="r"))
+    assert "second qualified person" in told(omit(route, "A11"))
+    assert "signed here already" in told(omit(route, "A11", second=route.people["lind"].pk))
+    assert "neither a lead" in told(omit(route, "A11", second=route.people["moss"].pk))
+    assert_accepted(omit(route, "A11", second=route.people["thorn"].pk))
+    assert Omission.objects.get(job_operation__operation__code="A11").second == route.people["thorn"]
 
 
 def test_left_out_it_hands_on_what_had_to_come_before_it(route: SmallRoute) -> None:
@@ -121,3 +122,11 @@ def test_the_job_page_says_it_with_name_and_reason(client: Client, route: SmallR
     page = client.get(reverse("jobs:job", args=[route.job.number])).content.decode()
     assert "Not applicable" in page
     assert "This car has none" in page
+
+
+def test_a_road_test_left_out_takes_no_joint_and_no_brake_with_it(route: SmallRoute) -> None:
+    """A car that is released is driven away, whether or not its route drives it."""
+    assert_accepted(omit(route, "L10"))
+    second = route.people["thorn"].pk
+    assert "a car that is handed over needs: brakes hold" in told(omit(route, "A20", second=second))
+    assert "needs the joint A10.1" in told(omit(route, "A10", second=second))
