@@ -34,6 +34,7 @@ ENTRY_KINDS: Mapping[str, EntryKind] = {
     "reading": EntryKind(_("a reading"), TURN_ROLES),
     "witness": EntryKind(_("a witness's reading"), WORKERS),
     "photo": EntryKind(_("a photo"), EVERYONE),
+    "weld_made": EntryKind(_("a weld made"), WORKERS),
     "loosen": EntryKind(_("joint loosened"), WORKERS),
     # Beside the work
     "cautions_seen": EntryKind(_("cautions read"), TURN_ROLES),

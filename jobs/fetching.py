@@ -46,6 +46,7 @@ class EntryMark:
     kind: str
     signer_id: int
     signed_how: str
+    at: dt.datetime
 
 
 @dataclass(frozen=True)
@@ -232,9 +233,10 @@ def entries_of(streams: Sequence[str]) -> dict[str, tuple[EntryMark, ...]]:
     """Every accepted entry of each stream, in order."""
     found: dict[str, list[EntryMark]] = defaultdict(list)
     rows = Entry.objects.filter(stream__in=streams, outcome=Outcome.ACCEPTED).order_by("stream", "position")
-    columns = ("stream", "pk", "subject", "kind", "signer_id", "signed_how")
-    for stream, pk, subject, kind, signer, how in rows.values_list(*columns):
-        found[stream].append(EntryMark(pk, subject, kind, signer, how))
+    columns = ("stream", "pk", "subject", "kind", "signer_id", "signed_how", "entered_at", "received_at")
+    for stream, pk, subject, kind, signer, how, entered, received in rows.values_list(*columns):
+        at = entered if how == SignedHow.PAPER else received
+        found[stream].append(EntryMark(pk, subject, kind, signer, how, at))
     return {stream: tuple(marks) for stream, marks in found.items()}
 
 

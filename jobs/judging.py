@@ -16,8 +16,10 @@ from jobs.instruments import agreed_rule, pick_instrument
 from jobs.joint_judging import judge_torque, judge_torque_angle
 from jobs.limits import limits_of, parsed
 from jobs.models import Checkpoint, CheckpointKind, Result, ResultVerdict
+from jobs.position_judging import judge_position
 from jobs.questions import Judged, Question, read_back, recorded, said, words, worst
 from jobs.read_again import with_earlier
+from jobs.weld_panel import mapped
 from shop.engineering.decision import decide, decide_agreement, decide_pair
 from shop.engineering.limits import Limits
 from shop.engineering.quantities import Dimension, Quantity, QuantityError
@@ -108,15 +110,20 @@ def _weld(question: Question) -> Judged:
         if said not in {"yes", "no"}:
             errors[f"criterion_{number}"] = _("Judge this criterion")
         met.append(said == "yes")
+    each = {
+        weld.code: str(question.payload.get(f"w_{weld.code}", "")) for weld in mapped(question.checkpoint)
+    }
+    errors |= {f"w_{code}": _("Judge this weld") for code, said in each.items() if said not in {"yes", "no"}}
     if errors:
         raise BadInput(errors)
     failed = [text for text, holds in zip(criteria, met, strict=True) if not holds]
+    failed += [_("weld %(code)s") % {"code": code} for code, said in each.items() if said == "no"]
     if failed:
         explanation = _("Not met: %(criteria)s") % {"criteria": "; ".join(failed)}
     else:
         explanation = _("All %(count)d criteria are met") % {"count": len(criteria)}
     judged = [{"criterion": t, "met": m} for t, m in zip(criteria, met, strict=True)]
-    return _plain(not failed, explanation, {"criteria": judged})
+    return _plain(not failed, explanation, {"criteria": judged, **({"welds": each} if each else {})})
 
 
 def _count(question: Question) -> Judged:
@@ -220,4 +227,5 @@ JUDGES: Mapping[CheckpointKind, Callable[[Question], Judged]] = {
     CheckpointKind.FIT: _fit,
     CheckpointKind.PHOTO: _photo,
     CheckpointKind.WITNESS: _witness,
+    CheckpointKind.POSITION: judge_position,
 }

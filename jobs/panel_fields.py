@@ -18,6 +18,7 @@ class ReadingField:
     id: str
     signed: bool = False
     own_unit: str = ""
+    is_required: bool = True
 
 
 @dataclass(frozen=True)

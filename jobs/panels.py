@@ -7,12 +7,16 @@ from dataclasses import dataclass, field
 from django.utils.translation import gettext as _
 
 from jobs.fire_watch import fire_watch_not_over
-from jobs.instruments import Choice, agreed_rule, choices_for
+from jobs.instrument_in_hand import in_hand
+from jobs.instruments import agreed_rule, choices_for
 from jobs.joint_panel import JointPanel, joint_fields, joint_panel, passes_confirm, with_joint_fields
 from jobs.limits import AS_WRITTEN, LimitWords, limit_words, parsed
 from jobs.models import Checkpoint, CheckpointKind, Result
 from jobs.panel_fields import Choose, Confirm, PickInstrument, ReadingField
+from jobs.position_panel import position_fields, position_instruments
+from jobs.position_view import PositionView, position_view
 from jobs.record import CheckpointStanding, CheckState, JobRecord
+from jobs.weld_panel import weld_asked
 from shop.engineering.limits import Limits
 from shop.engineering.shown import ReadAs
 from shop.models import Instrument, Tool
@@ -45,6 +49,7 @@ class Panel:
     watch: str
     typed: Typed | None
     joint: JointPanel | None = None
+    position: PositionView | None = None
 
     @property
     def checkpoint(self) -> Checkpoint:
@@ -163,6 +168,7 @@ def _panel(
         lapsed=record.lapsed(standing, now=now),
         watch=watch.text if watch else "",
         typed=typed,
+        position=None if record.awaits_witness(standing) else position_view(record, standing),
         joint=joint_panel(
             checkpoint,
             record.settings,
@@ -193,6 +199,8 @@ READINGS: Mapping[str, tuple[tuple[str, str], ...]] = {
 def _readings(
     checkpoint: Checkpoint, limits: Limits | None, angle: Limits | None, typed: Typed, reader: ReadAs
 ) -> tuple[ReadingField, ...]:
+    if checkpoint.kind == CheckpointKind.POSITION:
+        return position_fields(checkpoint, typed.values, typed.errors)
     fields, main = [], limits.unit if limits else checkpoint.records
     for name, label in READINGS.get(checkpoint.kind, ()):
         unit = angle.unit if name == "angle" and angle is not None else main
@@ -221,10 +229,7 @@ def _choices(checkpoint: Checkpoint, typed: Typed) -> tuple[Choose, ...]:
     if checkpoint.kind == CheckpointKind.FIT:
         asked = [("go", checkpoint.go, _("Passes"), _("Does not pass"))]
     elif checkpoint.kind == CheckpointKind.WELD:
-        asked = [
-            (f"criterion_{n}", text, _("Met"), _("Not met"))
-            for n, text in enumerate(checkpoint.criteria, start=1)
-        ]
+        asked = weld_asked(checkpoint)
     else:
         asked = []
     return tuple(
@@ -261,6 +266,8 @@ def _pick(
     now: dt.datetime,
 ) -> tuple[PickInstrument, ...]:
     """The instruments for what is read, and for the angle where one is turned after it."""
+    if checkpoint.kind == CheckpointKind.POSITION:
+        return position_instruments(record, checkpoint, instruments, typed.values, typed.errors, now)
     limits, angle = parsed(checkpoint.limit, record.settings), parsed(checkpoint.angle, record.settings)
     equal = parsed(checkpoint.equal, record.settings)
     asked = [("instrument", _("Read with"), checkpoint.instrument_kind, limits, equal)]
@@ -282,17 +289,8 @@ def _pick(
             rule=agreed_rule(record.settings),
             equal=alike,
         )
-        value = typed.values.get(name) or _in_hand(record, standing, choices)
+        value = typed.values.get(name) or in_hand(record, standing, choices)
         found.append(
             PickInstrument(f"p_{name}", label, kind, tuple(choices), value, typed.errors.get(name, ""))
         )
     return tuple(found)
-
-
-def _in_hand(record: JobRecord, standing: CheckpointStanding, choices: Sequence[Choice]) -> str:
-    """The instrument that was last used in this operation, if it may be used here."""
-    operation = record.find(standing.job_operation.operation.code)
-    used = [r for c in (operation.checkpoints if operation else ()) for r in c.results if r.instrument_id]
-    usable = {c.row.pk: c.row.code for c in choices if c.is_usable}
-    newest = max(used, key=lambda r: r.pk, default=None)
-    return usable.get(newest.instrument_id or 0, "") if newest else ""

@@ -57,6 +57,7 @@ class JobRecord:
     settings: ShopSettings
     last_entries: Mapping[str, UUID]
     starters: Mapping[str, frozenset[int]]
+    welded_at: Mapping[str, dt.datetime]
     planned: PlannedTimes = NO_PLAN
     decisions: tuple[RevisionDecision, ...] = ()
     superseded: Superseded | None = None
@@ -90,6 +91,7 @@ class JobRecord:
             kit=fetched.kits[job.kit_order_id],
             settings=settings,
             last_entries={entry.subject: entry.id for entry in entries},
+            welded_at={entry.subject: entry.at for entry in entries if entry.kind == "weld_made"},
             starters=_starters(entries, fetched.operations.get(job.pk, ())),
             planned=fetched.planned.get(job.pk, NO_PLAN),
             decisions=fetched.decisions.get(job.pk, ()),
@@ -197,9 +199,13 @@ class JobRecord:
             time
             for o in self.operations
             if o.position <= up_to and o.does(Flag.HOT_WORK)
-            for time in _hot_times(o)
+            for time in (*_hot_times(o), *self._welded(o.code))
         ]
         return max(times, default=None)
+
+    def _welded(self, code: str) -> tuple[dt.datetime, ...]:
+        """When the last weld of the map was made in an operation."""
+        return (self.welded_at[code],) if code in self.welded_at else ()
 
     def lapsed(self, standing: CheckpointStanding, *, now: dt.datetime) -> str:
         """Why a closed checkpoint does not hold any more, in words; empty where it does."""
@@ -233,6 +239,6 @@ def _starters(
     passed = {o.code for o in operations if o.operation.is_hold_point}
     starters: dict[str, set[int]] = defaultdict(set)
     for entry in entries:
-        if entry.kind == "start" or (entry.kind == "finish" and entry.subject not in passed):
+        if entry.kind in {"start", "weld_made"} or (entry.kind == "finish" and entry.subject not in passed):
             starters[entry.subject].add(entry.signer_id)
     return {subject: frozenset(people) for subject, people in starters.items()}

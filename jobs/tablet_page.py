@@ -24,6 +24,7 @@ from jobs.reasons import Reason
 from jobs.record import JobRecord, OperationStanding
 from jobs.recording.cautions import are_seen
 from jobs.tablet_decisions import Decision, decisions_of
+from jobs.weld_map import welds_made_in
 from jobs.work_time import OperationWork, work_of
 from shop.models import StreamHead, Turn
 
@@ -158,6 +159,11 @@ class OperationPage:
             for p in self.panels
             if p.standing.deviation is not None and p.standing.procedure_limit
         }
+
+    @property
+    def weld_count(self) -> int:
+        """How many welds of the map are tacked or made here."""
+        return len(welds_made_in(self.record, self.code))
 
     @property
     def where(self) -> str:

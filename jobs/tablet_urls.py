@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from jobs.views import bay, release, tablet, tablet_asides
+from jobs.views import bay, release, tablet, tablet_asides, tablet_welds
 
 urlpatterns = [
     path("", bay.tablet, name="tablet"),
@@ -15,5 +15,6 @@ urlpatterns = [
     path("<int:number>/<str:code>/thresholds/", tablet.tablet_thresholds, name="tablet_thresholds"),
     path("<int:number>/<str:code>/problem/", tablet_asides.tablet_problem, name="tablet_problem"),
     path("<int:number>/<str:code>/extra/", tablet_asides.tablet_extra_work, name="tablet_extra_work"),
+    path("<int:number>/<str:code>/welds/", tablet_welds.tablet_welds, name="tablet_welds"),
     path("<int:number>/<str:code>/pause/", tablet_asides.tablet_pause, name="tablet_pause"),
 ]

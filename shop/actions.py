@@ -149,6 +149,7 @@ ACTIONS: Mapping[str, Action] = {
     "jobs:tablet_stop": reads(TABLET),
     "jobs:tablet_extra_work": reads(TABLET, Sees.ITS_BAY),
     "jobs:tablet_pause": reads(TABLET, Sees.ITS_BAY),
+    "jobs:tablet_welds": reads(TABLET, Sees.ITS_BAY),
     # The parts counter
     "parts:order_list": reads(EVERYONE),
     "parts:order_open": fills(COUNTER),

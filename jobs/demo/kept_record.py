@@ -81,7 +81,7 @@ def _rows_named(stream: str, *, after: int) -> Named:
 def _entries_named(stream: str, named: Named) -> Iterator[EntryMark]:
     """The entries that are new and were accepted, in order."""
     rows = Entry.objects.filter(stream=stream, pk__in=named.get("shop.entry", ()), outcome=Outcome.ACCEPTED)
-    columns = ("pk", "subject", "kind", "signer_id", "signed_how")
+    columns = ("pk", "subject", "kind", "signer_id", "signed_how", "received_at")
     for mark in rows.order_by("position").values_list(*columns):
         yield EntryMark(*mark)
 

@@ -52,6 +52,7 @@ from jobs.models.procedures import (
 )
 from jobs.models.provability import JudgedWay, JudgingDecision
 from jobs.models.superseding import PassedAnswer, PassedDecision, RevisionAnswer, RevisionDecision
+from jobs.models.welds import WeldMade, WeldStep
 from jobs.models.work_time import BookedTime, CautionSeen, EndedBy, LotUse, TimeCorrection, WorkNote
 
 __all__ = [
@@ -121,5 +122,7 @@ __all__ = [
     "Stands",
     "StoredPlan",
     "TimeCorrection",
+    "WeldMade",
+    "WeldStep",
     "WorkNote",
 ]

@@ -64,6 +64,7 @@ class CheckpointKind(models.TextChoices):
     FIT = "fit", _("fit")
     PHOTO = "photo", _("photo")
     WITNESS = "witness", _("witness")
+    POSITION = "position", _("position")
 
 
 class Joint(models.TextChoices):
@@ -196,7 +197,7 @@ class Checkpoint(models.Model):
     """What has to be proved at an operation. Limits are kept as people wrote them."""
 
     later_fields = frozenset(
-        {"thread", "grade", "grip", "castle_nut", "prevailing", "pattern", "passes", "lowered_from"}
+        {"thread", "grade", "grip", "castle_nut", "prevailing", "pattern", "passes", "lowered_from", "frame"}
     )
 
     operation = models.ForeignKey(Operation, on_delete=models.PROTECT, related_name="checkpoints")
@@ -242,6 +243,8 @@ class Checkpoint(models.Model):
     shows = models.CharField(_("shows"), max_length=200, blank=True)
     witness_of = models.CharField(_("witness of"), max_length=20, blank=True)
     agree = models.CharField(_("both readings within"), max_length=60, blank=True)
+    # What it carries of the layout: a position the cradle, a weld checkpoint its part of the weld map.
+    frame = models.JSONField(_("cradle"), default=dict, blank=True)
 
     class Meta:
         verbose_name = _("checkpoint")

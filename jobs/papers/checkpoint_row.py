@@ -13,6 +13,8 @@ from jobs.castle_nuts import slot_words
 from jobs.joint_panel import joint_fields
 from jobs.limits import LimitWords, limit_words, parsed
 from jobs.models import Checkpoint, CheckpointKind, Proves, Result
+from jobs.position_panel import position_labels
+from jobs.position_view import position_view
 from jobs.read_again import how_often
 from jobs.record import CheckpointStanding, CheckState, JobRecord
 from shop.engineering.measures import Quantity
@@ -66,7 +68,7 @@ def row_of(record: JobRecord, standing: CheckpointStanding) -> CheckpointRow:
         checkpoint=checkpoint,
         limits=_limits(record, standing, read),
         demand=_demand(checkpoint, read),
-        remarks=tuple(_remarks(checkpoint, standing)),
+        remarks=(*_remarks(checkpoint, standing), *position_remarks(record, standing)),
         boxes=_boxes(record, read),
         instruments=_instruments(read),
         printed=None if hidden else _printed(standing),
@@ -189,8 +191,20 @@ def _boxes(record: JobRecord, read: Checkpoint) -> tuple[Box, ...]:
         CheckpointKind.FIT: (Box(_("passes"), is_tick=True), Box(_("does not pass"), is_tick=True)),
         CheckpointKind.PHOTO: (Box(_("taken"), is_tick=True),),
         CheckpointKind.WITNESS: (Box("", unit),),
+        CheckpointKind.POSITION: position_boxes(read) if read.frame else (),
     }
     return kinds[read.kind]
+
+
+def position_remarks(record: JobRecord, standing: CheckpointStanding) -> tuple[str, ...]:
+    """How the cradle moved since it was measured before, and what that adds at the wheels."""
+    view = None if record.awaits_witness(standing) else position_view(record, standing)
+    return () if view is None else (*view.since, *((view.effects,) if view.effects else ()))
+
+
+def position_boxes(read: Checkpoint) -> tuple[Box, ...]:
+    """A box for each reading of a cradle; what cannot be read stays empty."""
+    return tuple(Box(label, unit) for label, unit in position_labels(read))
 
 
 def _instruments(read: Checkpoint) -> tuple[str, ...]:
@@ -204,6 +218,8 @@ def _printed(standing: CheckpointStanding) -> Printed | None:
         return None
     instruments = [i.code for i in (result.instrument, result.angle_instrument) if i is not None]
     remark = _bolt_remark(result.decision) or how_often(result.decision)
+    if result.checkpoint.kind == CheckpointKind.POSITION:
+        remark = str(result.decision.get("explanation", ""))
     if standing.state == CheckState.ACCEPTED:
         remark = _("Accepted by %(who)s: %(reason)s") % {
             "who": result.acceptance.person,

@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 from django.utils.translation import gettext as _
 
 from jobs.limits import parsed
+from jobs.models.procedures import CheckpointKind
 from jobs.procedures.file import CheckpointData, ProcedureData, Remark
 from shop.engineering.decision import (
     Capability,
@@ -121,6 +122,9 @@ def asked_of(data: ProcedureData, settings: ShopSettings) -> Iterator[Asked]:
     """
     by_code = {checkpoint.code: checkpoint for _operation, checkpoint in data.checkpoints()}
     for _operation, checkpoint in data.checkpoints():
+        # A position is fitted to many readings: what one of them can prove decides nothing.
+        if checkpoint.kind == CheckpointKind.POSITION:
+            continue
         limits = parsed(checkpoint.limit, settings)
         equal = parsed(checkpoint.equal, settings)
         if limits is not None and checkpoint.instrument:

@@ -30,6 +30,7 @@ from jobs.recording import (
     results,
     superseding,
     time,
+    welds,
 )
 from jobs.recording.paper import require_paper_allowed
 from jobs.recording.plain import require_plain
@@ -44,6 +45,7 @@ KINDS: Mapping[str, Callable[[Work], dict[str, Any]]] = {
     "witness": results.witness,
     "photo": photos.photo,
     "loosen": joints.loosen,
+    "weld_made": welds.weld_made,
     "cautions_seen": cautions.cautions_seen,
     "lot": lots.lot,
     "note": notes.note,

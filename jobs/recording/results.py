@@ -25,6 +25,7 @@ from jobs.record import CheckpointStanding, CheckState, OperationStanding
 from jobs.recording import time
 from jobs.recording.signing import require_inspector, require_other_than, require_pin, require_worker
 from jobs.recording.undoing import hot_work_done, witness_again
+from jobs.recording.welds import require_all_made
 from jobs.recording.work import Work, close_reworked, open_nonconformance, refuse_for, set_state
 from shop.entries import Refused
 
@@ -37,6 +38,7 @@ def reading(work: Work) -> dict[str, Any]:
         raise Refused(_("%(code)s is read by a second person, with a PIN") % {"code": standing.code})
     if kind == CheckpointKind.WELD:
         require_inspector(work, standing.checkpoint)
+        require_all_made(work, standing)
     else:
         require_worker(work, operation)
     reason = _require_readable(work, operation, standing)

@@ -124,6 +124,8 @@ def _recorded(request: HttpRequest, turn: Turn, job: Job, typed: Typed) -> HttpR
         return _operation(request, _page(turn, job, code, kept.typed), told=told)
     if request.POST.get("kind") in LEAVING:
         return redirect("jobs:tablet")
+    if request.POST.get("kind") == "weld_made":
+        return redirect("jobs:tablet_welds", job.number, code)
     here = reverse("jobs:tablet_operation", args=[job.number, code])
     return redirect(f"{here}?{urlencode({'at': typed.code})}#{quote(typed.code)}")
 

@@ -11,6 +11,7 @@ from jobs.panels import Typed
 from jobs.record import JobRecord, OperationStanding
 from jobs.tablet_page import OperationPage, operation_page
 from jobs.views.bay import job_in_bay, turn_required
+from jobs.views.tablet_welds import show_welds
 from jobs.work_time import PAUSES, hours_and_minutes
 from shop.models import Turn
 
@@ -126,4 +127,9 @@ def show_extra_work(
 
 
 # Where an entry that is made on a page of its own is shown again with what was typed.
-ASIDES = {"pause": show_pause, "hand_over": show_pause, "found_work": show_extra_work}
+ASIDES = {
+    "pause": show_pause,
+    "hand_over": show_pause,
+    "found_work": show_extra_work,
+    "weld_made": show_welds,
+}

@@ -40,6 +40,8 @@ def describe_readings(read: dict[str, Any]) -> str:
     if "criteria" in read:
         met = sum(1 for c in read["criteria"] if c["met"])
         parts.append(_("%(met)d of %(all)d criteria met") % {"met": met, "all": len(read["criteria"])})
+    if "position" in read:
+        parts.append(_("%(count)d readings of the cradle") % {"count": len(read["position"])})
     if "photo" in read:
         parts.append(_("photo"))
     return ", ".join(parts)

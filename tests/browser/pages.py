@@ -61,6 +61,7 @@ AT_A_TABLET = frozenset(
         "jobs:tablet_problem",
         "jobs:tablet_release",
         "jobs:tablet_stop",
+        "jobs:tablet_welds",
     }
 )
 # The short route and its kit are brought in as drafts beside the demo, so that they can be released.

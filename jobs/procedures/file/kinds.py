@@ -35,6 +35,7 @@ KEYS: dict[str, KindKeys] = {
     Kind.COUNT: KindKeys(required=("count",)),
     Kind.FIT: KindKeys(required=("go",)),
     Kind.PHOTO: KindKeys(required=("shows",)),
+    Kind.POSITION: KindKeys(required=("limit", "instrument"), optional=("angle_instrument",)),
     Kind.WITNESS: KindKeys(required=("of",), optional=("agree", "records", "instrument")),
 }
 

@@ -8,6 +8,7 @@ from django.utils.translation import gettext as _
 
 from jobs.models.procedures import Flag, Operation, Procedure, Stage
 from jobs.procedures.file.checkpoints import read_checkpoint
+from jobs.procedures.file.cradle import check_cradle
 from jobs.procedures.file.data import CautionData, CheckpointData, OperationData, ProcedureData
 from jobs.procedures.file.fields import Faults, Fields
 from jobs.procedures.file.handover import read_handover
@@ -59,6 +60,7 @@ def read_file(root: Table, faults: Faults) -> ProcedureData:
         return ProcedureData("", "", "", "", "")
     head = _read_head(fields.table_of("procedure", required=True), faults)
     layout = fields.table_of("layout")
+    check_cradle(layout, faults)
     operations: list[OperationData] = []
     tables = fields.tables("operations", required=True, longest=MOST_OPERATIONS)
     for number, table in enumerate(tables, start=1):

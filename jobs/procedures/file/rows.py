@@ -1,9 +1,13 @@
 """Between a procedure's file and its rows: what was brought in reads back as the same data."""
 
-from jobs.models.procedures import Checkpoint, Operation, ProcedureRevision
+from collections.abc import Mapping
+from typing import Any
+
+from jobs.models.procedures import Checkpoint, CheckpointKind, Operation, ProcedureRevision
 from jobs.procedures.file.data import CautionData, CheckpointData, OperationData, ProcedureData
 from jobs.procedures.file.handover import of_kept
 from jobs.procedures.file.holes import hole_as_kept, hole_of_kept
+from jobs.weld_map import part_of_map
 
 
 def save_operations(data: ProcedureData, revision: ProcedureRevision) -> list[Operation | Checkpoint]:
@@ -13,7 +17,7 @@ def save_operations(data: ProcedureData, revision: ProcedureRevision) -> list[Op
     )
     checkpoints = Checkpoint.objects.bulk_create(
         [
-            _checkpoint_row(c, row, position)
+            _checkpoint_row(c, row, position, data.layout)
             for row, operation in zip(operations, data.operations, strict=True)
             for position, c in enumerate(operation.checkpoints, start=1)
         ]
@@ -76,7 +80,16 @@ def _operation_data(row: Operation) -> OperationData:
     )
 
 
-def _checkpoint_row(checkpoint: CheckpointData, operation: Operation, position: int) -> Checkpoint:
+def _frame(checkpoint: CheckpointData, layout: Mapping[str, Any]) -> Any:
+    """What a checkpoint carries of the layout, so that it is judged without looking there."""
+    if checkpoint.kind == CheckpointKind.POSITION:
+        return layout.get("cradle", {})
+    return part_of_map(layout, checkpoint.code) if checkpoint.kind == CheckpointKind.WELD else {}
+
+
+def _checkpoint_row(
+    checkpoint: CheckpointData, operation: Operation, position: int, layout: Mapping[str, Any]
+) -> Checkpoint:
     return Checkpoint(
         operation=operation,
         position=position,
@@ -110,6 +123,7 @@ def _checkpoint_row(checkpoint: CheckpointData, operation: Operation, position: 
         shows=checkpoint.shows,
         witness_of=checkpoint.witness_of,
         agree=checkpoint.agree,
+        frame=_frame(checkpoint, layout),
     )
 
 

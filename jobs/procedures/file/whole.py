@@ -1,5 +1,6 @@
 """Reading a procedure file and checking all of it."""
 
+from jobs.procedures.file.cradle import check_positions
 from jobs.procedures.file.data import ProcedureData
 from jobs.procedures.file.fields import Faults
 from jobs.procedures.file.gates import check_gates
@@ -9,6 +10,7 @@ from jobs.procedures.file.reading import read_file
 from jobs.procedures.file.references import check_references
 from jobs.procedures.file.remarks import Remark
 from jobs.procedures.file.route import route_remarks
+from jobs.procedures.file.weld_map import check_weld_map
 from jobs.procedures.yaml_text import read_yaml
 from shop.file_errors import FileErrors
 from shop.models import ShopSettings
@@ -24,6 +26,8 @@ def read_procedure(content: bytes, *, settings: ShopSettings) -> tuple[Procedure
     data = read_file(read_yaml(content), faults)
     check_references(data, faults)
     check_gates(data, faults)
+    check_positions(data, faults)
+    check_weld_map(data, faults)
     remarks = [*check_limits(data, settings, faults), *route_remarks(data)]
     if faults.errors:
         raise FileErrors(faults.in_order())

@@ -1,0 +1,38 @@
+"""The weld map at a tablet: touch a weld to record it; the next one is proposed with its reason."""
+
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.utils import timezone
+from django.views.decorators.http import require_GET
+
+from jobs.panels import Typed
+from jobs.tablet_page import OperationPage, operation_page
+from jobs.views.bay import job_in_bay, turn_required
+from jobs.weld_page import weld_page
+from shop.models import Turn
+
+
+@require_GET
+@turn_required
+def tablet_welds(request: HttpRequest, turn: Turn, number: int, code: str) -> HttpResponse:
+    """The welds of an operation, drawn and as a list."""
+    page = operation_page(job_in_bay(turn, number), code, turn=turn, now=timezone.now())
+    if page is None:
+        raise Http404
+    return show_welds(request, page)
+
+
+def show_welds(
+    request: HttpRequest,
+    page: OperationPage,
+    *,
+    typed: Typed | None = None,
+    told: str = "",
+    status: int = 200,
+) -> HttpResponse:
+    touched = (typed.values.get("weld", "") if typed else "") or request.GET.get("weld", "")
+    welds = weld_page(page.record, page.code, touched=touched)
+    if welds is None:
+        raise Http404
+    context = {"page": page, "turn": page.turn, "welds": welds, "typed": typed, "told": told}
+    return render(request, "jobs/tablet_welds.html", context, status=status)
