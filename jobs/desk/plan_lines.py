@@ -61,6 +61,12 @@ class CarLine:
         return abs(self.other_view)
 
     @property
+    def told(self) -> list[str]:
+        """The reasons that are told: all of a car that is late, the longest wait of any other."""
+        reasons: list[str] = self.row.why
+        return reasons if self.days_late else reasons[:1]
+
+    @property
     def days_late(self) -> int:
         promised = self.row.job.promised_on
         return max(0, (self.ready_on - promised).days) if promised else 0

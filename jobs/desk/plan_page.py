@@ -1,7 +1,7 @@
 """The plan page: what is in force, over the days of a week or a month, drawn and as tables."""
 
 import datetime as dt
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from zoneinfo import ZoneInfo
@@ -12,7 +12,7 @@ from jobs.desk.plan_lines import CarLine, StayLine
 from jobs.models import PlannedOperation, PlannedStay, PlanSearch, Stage, StoredPlan
 from jobs.planning.forecast.scoring import Score
 from jobs.plans.history import score
-from jobs.plans.hours import Clock, calendar_of
+from jobs.plans.hours import Clock, calendar_of, days_off
 from jobs.plans.timeline import Bar, DayAxis, Drawing, Mark, MarkKind, Part, Row, Shape, draw
 from jobs.plans.why import working_minutes
 from shop.actions import TURN_ROLES
@@ -33,10 +33,11 @@ class Window:
     days: tuple[dt.date, ...]
 
     @classmethod
-    def of(cls, view: str, first: dt.date, *, hours: Hours) -> "Window":
+    def of(cls, view: str, first: dt.date, *, hours: Hours, off: Collection[dt.date] = ()) -> "Window":
         view = view if view in SPANS else "week"
         every = (first + dt.timedelta(days=n) for n in range(SPANS[view]))
-        return cls(view, first, tuple(day for day in every if hours.get(DAYS[day.weekday()])))
+        open_days = (day for day in every if hours.get(DAYS[day.weekday()]) and day not in off)
+        return cls(view, first, tuple(open_days))
 
     @property
     def length(self) -> dt.timedelta:
@@ -71,7 +72,9 @@ class PlanPage:
     @classmethod
     def load(cls, *, now: dt.datetime, view: str = "week", first: dt.date | None = None) -> "PlanPage":
         settings = ShopSettings.current()
-        window = Window.of(view, first or settings.day_at(now), hours=settings.hours)
+        first = first or settings.day_at(now)
+        off = days_off(settings.holiday_country, settings.holiday_subdivision, first.year, first.year + 1)
+        window = Window.of(view, first, hours=settings.hours, off=off)
         plan = StoredPlan.objects.in_force().select_related("decided_by", "accepted__decided_by").first()
         plan = plan or StoredPlan.objects.beside().first()
         beside = StoredPlan.objects.beside().exclude(pk=plan.pk).first() if plan else None
@@ -127,7 +130,7 @@ class PlanPage:
 
     @cached_property
     def stay_lines(self) -> tuple[StayLine, ...]:
-        calendar = calendar_of("shop", self.settings.hours, ())
+        calendar = calendar_of("shop", self.settings.hours, self._closed_days)
         lines = []
         for stay in self.stays:
             worked = [
@@ -142,6 +145,12 @@ class PlanPage:
             minutes = sum(working_minutes(calendar, *gap) for gap in gaps)
             lines.append(StayLine(stay, tuple(gaps), round(minutes / 60)))
         return tuple(lines)
+
+    @property
+    def _closed_days(self) -> set[dt.date]:
+        """The days of the window on which nobody works."""
+        every = (self.window.first + dt.timedelta(days=n) for n in range(SPANS[self.window.view]))
+        return set(every) - set(self.window.days)
 
     def _inside(self, stay: PlannedStay) -> tuple[dt.datetime, dt.datetime]:
         """The stay as far as its work was loaded."""
@@ -188,6 +197,9 @@ class PlanPage:
 
     def _car_rows(self) -> Iterator[Row]:
         for car in self.cars:
+            days = {car.ready_on, car.row.job.promised_on}
+            if not any(day and self.window.first <= day < self.window.after for day in days):
+                continue
             marks = [Mark(MarkKind.READY, self.clock.local(car.row.ready_at))]
             promised = car.row.job.promised_on
             if promised:

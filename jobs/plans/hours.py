@@ -3,6 +3,7 @@
 import datetime as dt
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from zoneinfo import ZoneInfo
 
 from jobs.planning.problem import SLOT_MINUTES, Calendar, Shift, Span
@@ -66,6 +67,15 @@ def _minute(text: str) -> int:
 
 class UnknownHolidaysError(Exception):
     """Nobody knows the public holidays of such a place."""
+
+
+@lru_cache(maxsize=32)
+def days_off(country: str, subdivision: str, first: int, last: int) -> frozenset[dt.date]:
+    """The public holidays of the years from the first to the last; none where nobody knows the place."""
+    try:
+        return frozenset(public_holidays(country, subdivision, range(first, last + 1)))
+    except UnknownHolidaysError:
+        return frozenset()
 
 
 def public_holidays(country: str, subdivision: str, years: Iterable[int]) -> Mapping[dt.date, str]:

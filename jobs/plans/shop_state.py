@@ -8,7 +8,7 @@ from functools import cached_property
 from zoneinfo import ZoneInfo
 
 from jobs.models import BookedTime, Job, Pin, PlannedOperation, StoredPlan, TimeCorrection
-from jobs.plans.hours import YEARS_AHEAD, Clock, UnknownHolidaysError, public_holidays
+from jobs.plans.hours import YEARS_AHEAD, Clock, days_off
 from jobs.record import JobRecord
 from shop.actions import TURN_ROLES
 from shop.models import Bay, Instrument, Person, ShopSettings
@@ -77,13 +77,10 @@ class ShopState:
         return self.clock.local(self.now).date()
 
     @cached_property
-    def holidays(self) -> Mapping[dt.date, str]:
-        """Days on which the shop does not work, with their names; none where the setting makes no sense."""
-        years = range(self.today.year, self.today.year + YEARS_AHEAD)
-        try:
-            return public_holidays(self.settings.holiday_country, self.settings.holiday_subdivision, years)
-        except UnknownHolidaysError:
-            return {}
+    def holidays(self) -> frozenset[dt.date]:
+        """Public holidays as far ahead as a plan reaches; none where the setting makes no sense."""
+        place = self.settings.holiday_country, self.settings.holiday_subdivision
+        return days_off(*place, self.today.year, self.today.year + YEARS_AHEAD - 1)
 
     def hours_of(self, person: Person) -> dict[str, list[list[str]]]:
         """A person's own working hours, else the shop's."""

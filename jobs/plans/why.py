@@ -29,9 +29,10 @@ class Cause(StrEnum):
     PINNED = "pinned"
     PERSON = "person"
     AWAY = "away"
-    BEFORE = "before"
 
 
+# What a car is held back for rather than let into a bay.
+FROM_OUTSIDE = frozenset({Cause.PARTS, Cause.BAY, Cause.PINNED, Cause.AWAY})
 # Where several end at the same time, the first of these is told.
 RANK = {cause: number for number, cause in enumerate(Cause)}
 
@@ -90,18 +91,32 @@ class Reasons:
         found = sorted(self._waits(job), key=lambda pair: -pair[0])[:MOST_WAITS]
         return [self._sentence(job, wait) for _length, wait in found]
 
-    def _waits(self, job: str) -> Iterator[tuple[int, Wait]]:
-        """Along the chain of the car's own operations, back from the one that ends last."""
+    def _waits(self, job: str) -> list[tuple[int, Wait]]:
+        """Along the chain of the car's own operations, back from the one that ends last: how long for what.
+
+        Where an operation begins late although nothing holds it, the car is held back so as not to block
+        a bay: that counts for what comes later and is waited for from outside.
+        """
+        lengths: dict[Wait, int] = defaultdict(int)
+        held_for: Wait | None = None
+        for at, ready in self._chain(job):
+            wait = self.binding(self.problem.operation[at.op])
+            length = working_minutes(self.calendar, ready, at.start)
+            if wait is None or working_minutes(self.calendar, wait.until, at.start) >= WORTH_TELLING:
+                wait = held_for
+            elif wait.cause in FROM_OUTSIDE:
+                held_for = wait
+            if wait is not None:
+                lengths[wait] += length
+        return [(length, wait) for wait, length in lengths.items() if length >= WORTH_TELLING]
+
+    def _chain(self, job: str) -> Iterator[tuple[Assignment, dt.datetime]]:
+        """The car's operations, each the last that the one before it waited for, and when it could begin."""
         mine = [self.plan.of[o.id] for o in self.problem.job[job].operations if o.id in self.plan.of]
         at = max(mine, key=lambda one: one.end, default=None)
         while at is not None:
-            operation = self.problem.operation[at.op]
-            before = self._last_before(operation)
-            ready = max(before.end if before else self.problem.now, self.problem.now)
-            wait = self.binding(operation)
-            length = working_minutes(self.calendar, ready, at.start)
-            if wait is not None and length >= WORTH_TELLING:
-                yield length, wait
+            before = self._last_before(self.problem.operation[at.op])
+            yield at, max(before.end if before else self.problem.now, self.problem.now)
             at = before
 
     def _last_before(self, operation: Operation) -> Assignment | None:

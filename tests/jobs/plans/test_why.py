@@ -50,6 +50,11 @@ def test_a_bay_is_followed_to_the_parts_of_the_car_that_holds_it() -> None:
     ]
 
 
+def test_a_car_held_back_from_its_bay_waits_for_the_parts_that_come_later() -> None:
+    found = reasons((person("Ann"),), ("1/A", "Ann", 4, 4), ("1/B", "Ann", 5, 5))
+    assert found.of("1") == ["parts for B (Sleeve) come on Thu 5 Mar"]
+
+
 def test_somebody_away_is_told_with_the_last_day() -> None:
     away = Span(at(5, 0), at(10, 0))
     found = reasons((person("Ann", away),), ("1/A", "Ann", 2, 2), ("1/B", "Ann", 10, 10))
