@@ -7,7 +7,7 @@ from django import forms
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from jobs.models import Job, JobOperation, Pin, PinKind
+from jobs.models import Job, JobOperation, PinKind
 from jobs.plans.pinning import DONE
 from shop.actions import TURN_ROLES
 from shop.models import Bay, Person
@@ -62,10 +62,3 @@ class PinForm(forms.Form):
             PinKind.NOT_BEFORE: {"operation": operation, "not_before": given["not_before"]},
             PinKind.NEXT_UP: {},
         }[PinKind(given["kind"])]
-
-
-def pins_in_force() -> list[Pin]:
-    rows = Pin.objects.in_force().select_related(
-        "job__vehicle", "job_operation__operation", "bay", "person", "made_by"
-    )
-    return list(rows.order_by("job__number", "made_at"))

@@ -116,6 +116,14 @@ def pin_words(pin: Pin) -> str:
     return _("job %(job)d not before %(day)s") % said
 
 
+def pins_of() -> list[Pin]:
+    """The pins in force, with all that is said of them, in one query."""
+    rows = Pin.objects.in_force().select_related(
+        "job__vehicle", "job_operation__operation", "bay", "person", "made_by"
+    )
+    return list(rows.order_by("job__number", "made_at"))
+
+
 def clash_words(found: Iterable[str], pins: Iterable[Pin]) -> list[str]:
     """The smallest set of pins that a search named as clashing; none when one of them is gone since."""
     words = {pin_id(pin.pk): pin_words(pin) for pin in pins}

@@ -10,14 +10,14 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from jobs.desk.plan_basis import BasisForm
-from jobs.desk.plan_forms import PinForm, pins_in_force
+from jobs.desk.plan_forms import PinForm
 from jobs.desk.plan_page import PlanPage, stage_words
 from jobs.desk.plan_proposal_page import ProposalPage
 from jobs.models import Job, Pin, StoredPlan
 from jobs.plans.asking import ask_for_search
 from jobs.plans.deciding import CannotDecideError, accept, keep_present, show_now
 from jobs.plans.next_days import next_days
-from jobs.plans.pinning import CannotPinError, clash_words, pin_words, put_pin, take_pin_away
+from jobs.plans.pinning import CannotPinError, clash_words, pin_words, pins_of, put_pin, take_pin_away
 from jobs.plans.shop_state import ShopState
 from jobs.plans.workload import Workload
 from shop.actions import TURN_ROLES, may
@@ -90,7 +90,7 @@ def plan_pins(request: PersonRequest) -> HttpResponse:
     form = PinForm(job, request.POST if request.method == "POST" else None) if job else None
     if form is not None and form.is_bound and form.is_valid() and _pinned(request, form):
         return redirect("jobs:plan_pins")
-    pins = pins_in_force()
+    pins = pins_of()
     newest = StoredPlan.objects.order_by("-made_at", "-pk").first()
     context = {
         "pins": [(pin, pin_words(pin)) for pin in pins],
