@@ -19,6 +19,8 @@ from jobs.plans.supply import Supply
 
 # Waits shorter than this are how work falls between shifts; nobody asks about them.
 WORTH_TELLING = 60
+# A car is let into its bay about so long before what it is held back for: two days.
+HELD_BACK = 960
 MOST_WAITS = 3
 DEEPEST = 3
 
@@ -100,15 +102,23 @@ class Reasons:
         lengths: dict[Wait, int] = defaultdict(int)
         held_for: Wait | None = None
         for at, ready in self._chain(job):
-            wait = self.binding(self.problem.operation[at.op])
-            length = working_minutes(self.calendar, ready, at.start)
-            if wait is None or working_minutes(self.calendar, wait.until, at.start) >= WORTH_TELLING:
-                wait = held_for
-            elif wait.cause in FROM_OUTSIDE:
-                held_for = wait
+            waits = self._ended(self.problem.operation[at.op])
+            held_for = self._latest(waits, at.start, within=HELD_BACK, of=FROM_OUTSIDE) or held_for
+            wait = self._latest(waits, at.start, within=WORTH_TELLING, of=frozenset(Cause)) or held_for
             if wait is not None:
-                lengths[wait] += length
+                lengths[wait] += working_minutes(self.calendar, ready, at.start)
         return [(length, wait) for wait, length in lengths.items() if length >= WORTH_TELLING]
+
+    def _latest(
+        self, waits: list[Wait], start: dt.datetime, *, within: int, of: frozenset[Cause]
+    ) -> Wait | None:
+        """The wait that ended last, no more than so many working minutes before a start."""
+        near = [
+            wait
+            for wait in waits
+            if wait.cause in of and working_minutes(self.calendar, wait.until, start) < within
+        ]
+        return max(near, key=lambda wait: (wait.until, -RANK[wait.cause]), default=None)
 
     def _chain(self, job: str) -> Iterator[tuple[Assignment, dt.datetime]]:
         """The car's operations, each the last that the one before it waited for, and when it could begin."""
@@ -124,11 +134,10 @@ class Reasons:
         found = [self.plan.of[name] for name in names if name in self.plan.of]
         return max(found, key=lambda one: one.end, default=None)
 
-    def binding(self, operation: Operation) -> Wait | None:
-        """What the operation's start stands on beside the car's own earlier work: the latest of all."""
+    def _ended(self, operation: Operation) -> list[Wait]:
+        """All that the operation could have waited for beside the car's own earlier work."""
         at = self.plan.of[operation.id]
-        found = [wait for wait in self._all(operation, at) if self.problem.now < wait.until <= at.start]
-        return max(found, key=lambda wait: (wait.until, -RANK[wait.cause]), default=None)
+        return [wait for wait in self._all(operation, at) if self.problem.now < wait.until <= at.start]
 
     def _all(self, operation: Operation, at: Assignment) -> Iterator[Wait]:
         job = self.problem.job_of[operation.id]
