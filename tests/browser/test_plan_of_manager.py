@@ -50,6 +50,6 @@ def date_of(desk: Page, job: str) -> str:
     """The day for which a car is planned."""
     desk.goto("/plan/")
     words = desk.locator("#cars tr", has_text=job).inner_text()
-    found = re.search(r"planned for (.+), not a promise", words)
+    found = re.search(r"(?:planned for|ready by) (\w+ \d+ \w+),", words)
     assert found, words
     return found[1]
