@@ -204,7 +204,9 @@ def _as_deviated(checkpoint: Checkpoint, deviation: Deviation) -> Checkpoint:
 
 def _checkpoints(operations: set[int]) -> dict[int, list[Checkpoint]]:
     found: dict[int, list[Checkpoint]] = defaultdict(list)
-    for checkpoint in Checkpoint.objects.filter(operation__in=operations).order_by("position"):
+    rows = Checkpoint.objects.filter(operation__in=operations)
+    decided = rows.select_related("judging__person", "judging__second")
+    for checkpoint in decided.order_by("position"):
         found[checkpoint.operation_id].append(checkpoint)
     return found
 

@@ -8,11 +8,12 @@ from fractions import Fraction
 from django.utils.translation import gettext as _
 
 from jobs.bad_input import BadInput
+from jobs.judged_how import fallback_rule
 from jobs.questions import Question, words
 from shop.engineering.decision import Capability, can_prove, can_prove_equal
 from shop.engineering.limits import Limits
 from shop.engineering.measures import Dimension, Quantity
-from shop.engineering.rules import Rule, rule_named
+from shop.engineering.rules import ISO_14253_95, Rule, rule_named
 from shop.engineering.thresholds import Thresholds
 from shop.engineering.uncertainty import InstrumentData
 from shop.engineering.wrenches import LOWEST_SHARE, Wrench, unfit_for
@@ -31,6 +32,7 @@ class Choice:
     proves: bool
     aim: str = ""
     thresholds: Thresholds | None = None
+    rule: Rule = ISO_14253_95
 
     @property
     def is_usable(self) -> bool:
@@ -61,6 +63,7 @@ def choices_for(
     on: dt.date,
     rule: Rule,
     equal: Limits | None = None,
+    fallback: Rule | None = None,
 ) -> list[Choice]:
     """The shop's instruments for a quantity, the kind that the procedure names first, usable ones before.
 
@@ -69,24 +72,33 @@ def choices_for(
         unit: any unit of the quantity.
         kind: the kind of instrument that the procedure names.
         equal: what left and right may differ by, to be proved too.
+        fallback: the rule that a lead has decided on where none of them can prove it by the shop's.
     """
     dimension = Quantity(Fraction(0), unit).dimension
-    found = []
-    for row in instruments:
-        if dimension not in measures(row.kind):
-            continue
-        data = instrument_data(row, row.calibration(on=on))
-        capabilities = [can_prove(limit, data, rule) for limit in limits]
-        if equal is not None:
-            at = limits[0].largest if limits else Quantity(Fraction(0), equal.unit)
-            capabilities.append(can_prove_equal(equal, data, at, rule))
-        proves = all(capability.provable for capability in capabilities)
-        found_thresholds = capabilities[0].thresholds if limits else None
-        why_not = _why_not(row, on=on) or _cannot_set(data, limits)
-        found.append(Choice(row, data, why_not, proves, _aim(capabilities, row.unit), found_thresholds))
+    fitting = [row for row in instruments if dimension in measures(row.kind)]
+    found = [_choice(row, limits, equal, on=on, rule=rule) for row in fitting]
     if any(c.is_usable and c.proves for c in found):
         found = [c if c.proves or c.why_not else _unable(c, found) for c in found]
+    elif fallback is not None:
+        return choices_for(
+            limits, unit=unit, kind=kind, instruments=instruments, on=on, rule=fallback, equal=equal
+        )
     return sorted(found, key=lambda c: (not c.is_usable, c.row.kind != kind, not c.proves, c.row.code))
+
+
+def _choice(
+    row: Instrument, limits: Sequence[Limits], equal: Limits | None, *, on: dt.date, rule: Rule
+) -> Choice:
+    """One instrument, whether it may be used on that day and whether it can prove what is asked."""
+    data = instrument_data(row, row.calibration(on=on))
+    capabilities = [can_prove(limit, data, rule) for limit in limits]
+    if equal is not None:
+        at = limits[0].largest if limits else Quantity(Fraction(0), equal.unit)
+        capabilities.append(can_prove_equal(equal, data, at, rule))
+    proves = all(capability.provable for capability in capabilities)
+    thresholds = capabilities[0].thresholds if limits else None
+    why_not = _why_not(row, on=on) or _cannot_set(data, limits)
+    return Choice(row, data, why_not, proves, _aim(capabilities, row.unit), thresholds, rule)
 
 
 def _aim(capabilities: Sequence[Capability], unit: str) -> str:
@@ -155,6 +167,7 @@ def pick_instrument(
         on=question.on,
         rule=agreed_rule(question.settings),
         equal=equal,
+        fallback=fallback_rule(question.read),
     )
     found = _named(str(question.payload.get(name, "")).strip(), choices, name)
     for value in values:

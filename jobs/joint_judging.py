@@ -8,7 +8,7 @@ from django.utils.translation import gettext as _
 from jobs.bad_input import BadInput
 from jobs.bolts import meaning_of, wrong_lubricant
 from jobs.castle_nuts import slot_of
-from jobs.instruments import Choice, agreed_rule, pick_instrument
+from jobs.instruments import Choice, pick_instrument
 from jobs.joints import Arriving, arriving_of
 from jobs.limits import limits_of, parsed
 from jobs.patterns import pattern_of
@@ -35,7 +35,7 @@ def judge_torque_angle(question: Question) -> Judged:
         return torque
     angle = question.quantity("angle", limits.unit)
     instrument = pick_instrument(question, [limits], [angle], name="angle_instrument")
-    turned = decide(limits, instrument.data, angle, agreed_rule(question.settings))
+    turned = decide(limits, instrument.data, angle, instrument.rule)
     meaning = meaning_of(question.checkpoint, _arrived(torque), angle)
     return Judged(
         worst(torque.verdict, turned.verdict),
@@ -80,7 +80,7 @@ def _decided(
         limits,
         wrench.data,
         setting,
-        agreed_rule(question.settings),
+        wrench.rule,
         ratio=arriving.ratio,
         prevailing=arriving.prevailing,
     )

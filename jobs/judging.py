@@ -12,7 +12,7 @@ from typing import Any
 from django.utils.translation import gettext as _
 
 from jobs.bad_input import BadInput
-from jobs.instruments import agreed_rule, pick_instrument
+from jobs.instruments import pick_instrument
 from jobs.joint_judging import judge_torque, judge_torque_angle
 from jobs.limits import limits_of, parsed
 from jobs.models import Checkpoint, CheckpointKind, Result, ResultVerdict
@@ -65,7 +65,7 @@ def _dimension(question: Question) -> Judged:
     instrument = pick_instrument(question, [limits] if limits else [], [value])
     if limits is None:
         return recorded(readings, instrument.row)
-    rule = agreed_rule(question.settings)
+    rule = instrument.rule
     decision = decide(limits, instrument.data, value, rule)
     judged = Judged(
         decision.verdict, words(decision.explanation), readings, decision.as_json(), instrument.row
@@ -94,7 +94,7 @@ def _pair(question: Question) -> Judged:
     readings = {"left": question.kept("left", left), "right": question.kept("right", right)}
     if limits is None and equal is None:
         return recorded(readings, instrument.row)
-    rule = agreed_rule(question.settings)
+    rule = instrument.rule
     decision = decide_pair(limits, equal, instrument.data, left, right, rule)
     kept = {**decision.as_json(), "instrument": instrument.data.as_json()}
     judged = Judged(decision.verdict, words(decision.explanation), readings, kept, instrument.row)
@@ -172,7 +172,7 @@ def _witness(question: Question) -> Judged:
         return Judged(
             agreement.verdict, words(agreement.explanation), readings, agreement.as_json(), instrument.row
         )
-    own = decide(limits, instrument.data, value, agreed_rule(question.settings))
+    own = decide(limits, instrument.data, value, instrument.rule)
     return Judged(
         worst(own.verdict, agreement.verdict),
         f"{words(own.explanation)} {words(agreement.explanation)}",

@@ -1,8 +1,18 @@
 """The fields of a panel: what is keyed, chosen, confirmed, picked at a checkpoint."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
 from jobs.instruments import Choice
+
+
+@dataclass(frozen=True)
+class Typed:
+    """What was sent for a checkpoint and could not be recorded; kept, with what is wrong with it."""
+
+    code: str
+    values: Mapping[str, str] = field(default_factory=dict)
+    errors: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)

@@ -2,35 +2,26 @@
 
 import datetime as dt
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
 
 from jobs.fire_watch import fire_watch_not_over
 from jobs.instrument_in_hand import in_hand
 from jobs.instruments import agreed_rule, choices_for
-from jobs.joint_panel import JointPanel, joint_fields, joint_panel, passes_confirm, with_joint_fields
+from jobs.joint_panel import JointPanel, joint_panel, passes_confirm
+from jobs.judged_how import fallback_rule, judging_words
 from jobs.limits import AS_WRITTEN, LimitWords, limit_words, parsed
 from jobs.models import Checkpoint, CheckpointKind, Result
-from jobs.panel_fields import Choose, Confirm, PickInstrument, ReadingField
-from jobs.position_panel import position_fields, position_instruments
+from jobs.panel_fields import Choose, Confirm, PickInstrument, ReadingField, Typed
+from jobs.panel_readings import choices_at, readings_at
+from jobs.position_panel import position_instruments
 from jobs.position_view import PositionView, position_view
 from jobs.record import CheckpointStanding, CheckState, JobRecord
-from jobs.weld_panel import weld_asked
-from shop.engineering.limits import Limits
 from shop.engineering.shown import ReadAs
 from shop.models import Instrument, Tool
 
 SIDES = "both"
-
-
-@dataclass(frozen=True)
-class Typed:
-    """What was sent for a checkpoint and could not be recorded; kept, with what is wrong with it."""
-
-    code: str
-    values: Mapping[str, str] = field(default_factory=dict)
-    errors: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -104,6 +95,15 @@ class Panel:
         return not self.standing.is_closed or bool(self.lapsed) or self.typed is not None
 
     @property
+    def judged_how(self) -> str:
+        """What a lead decided about a limit that nothing here can prove; or that nobody has yet."""
+        decided = judging_words(self.checkpoint)
+        asks = self.words is not None and bool(self.instruments)
+        if decided or not asks or any(c.proves for p in self.instruments for c in p.usable):
+            return decided
+        return _("Nothing here can prove this limit: the lead decides how it is judged.")
+
+    @property
     def errors(self) -> Mapping[str, str]:
         return self.typed.errors if self.typed else {}
 
@@ -160,8 +160,8 @@ def _panel(
         standing=standing,
         words=limit_words(limits, reader) if limits else None,
         second_words=limit_words(second, reader) if second else None,
-        readings=_readings(read, limits, parsed(read.angle, record.settings), given, reader),
-        choices=_choices(checkpoint, given),
+        readings=readings_at(read, limits, parsed(read.angle, record.settings), given, reader),
+        choices=choices_at(checkpoint, given),
         confirms=_confirms(checkpoint, given),
         instruments=picks,
         is_hidden=record.awaits_witness(standing),
@@ -185,57 +185,6 @@ def _read_as(record: JobRecord, checkpoint: Checkpoint) -> Checkpoint:
         return checkpoint
     first = record.find_checkpoint(checkpoint.witness_of)
     return first.checkpoint if first else checkpoint
-
-
-READINGS: Mapping[str, tuple[tuple[str, str], ...]] = {
-    CheckpointKind.DIMENSION: (("value", "Reading"),),
-    CheckpointKind.PAIR: (("left", "Left"), ("right", "Right")),
-    CheckpointKind.TORQUE: (("value", "Set or shown"),),
-    CheckpointKind.TORQUE_ANGLE: (("value", "Set or shown"), ("angle", "Turned by")),
-    CheckpointKind.COUNT: (("count", "Counted"),),
-}
-
-
-def _readings(
-    checkpoint: Checkpoint, limits: Limits | None, angle: Limits | None, typed: Typed, reader: ReadAs
-) -> tuple[ReadingField, ...]:
-    if checkpoint.kind == CheckpointKind.POSITION:
-        return position_fields(checkpoint, typed.values, typed.errors)
-    fields, main = [], limits.unit if limits else checkpoint.records
-    for name, label in READINGS.get(checkpoint.kind, ()):
-        unit = angle.unit if name == "angle" and angle is not None else main
-        fields.append(_field(name, _(label), "" if name == "count" else unit, typed, reader))
-    more = [_field(name, label, unit, typed, reader) for name, label, unit in joint_fields(checkpoint, main)]
-    return with_joint_fields(tuple(fields), more)
-
-
-def _field(name: str, label: str, asked: str, typed: Typed, reader: ReadAs) -> ReadingField:
-    """A field in the reader's unit; another than the instruction's goes along with what is keyed."""
-    unit = reader.unit_for(asked) if asked else ""
-    return ReadingField(
-        name=f"p_{name}",
-        label=label,
-        unit=unit,
-        kind="whole" if name == "count" else ("inch" if unit == "in" and not reader.decimal else "decimal"),
-        own_unit="" if unit == asked else unit,
-        value=typed.values.get(name, ""),
-        error=typed.errors.get(name, ""),
-        id=f"{typed.code}-{name}",
-        signed=unit in {"°", "deg"} and name != "slot",
-    )
-
-
-def _choices(checkpoint: Checkpoint, typed: Typed) -> tuple[Choose, ...]:
-    if checkpoint.kind == CheckpointKind.FIT:
-        asked = [("go", checkpoint.go, _("Passes"), _("Does not pass"))]
-    elif checkpoint.kind == CheckpointKind.WELD:
-        asked = weld_asked(checkpoint)
-    else:
-        asked = []
-    return tuple(
-        Choose(f"p_{name}", label, yes, no, typed.values.get(name, ""), typed.errors.get(name, ""))
-        for name, label, yes, no in asked
-    )
 
 
 def _confirms(checkpoint: Checkpoint, typed: Typed) -> tuple[Confirm, ...]:
@@ -288,9 +237,13 @@ def _pick(
             on=now.astimezone(record.zone).date(),
             rule=agreed_rule(record.settings),
             equal=alike,
+            fallback=fallback_rule(checkpoint),
         )
         value = typed.values.get(name) or in_hand(record, standing, choices)
         found.append(
             PickInstrument(f"p_{name}", label, kind, tuple(choices), value, typed.errors.get(name, ""))
         )
     return tuple(found)
+
+
+__all__ = ["Panel", "Typed", "build_panels"]

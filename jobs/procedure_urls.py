@@ -2,8 +2,8 @@
 
 from django.urls import URLPattern, path
 
+from jobs.views import procedure_judging, revisions
 from jobs.views import procedures as views
-from jobs.views import revisions
 
 urlpatterns: list[URLPattern] = [
     path("", views.procedure_list, name="procedure_list"),
@@ -12,5 +12,10 @@ urlpatterns: list[URLPattern] = [
     path("<str:code>/compare/", views.procedure_compare, name="procedure_compare"),
     path("<str:code>/<str:revision>/", views.procedure, name="procedure"),
     path("<str:code>/<str:revision>/file/", views.procedure_export, name="procedure_export"),
+    path(
+        "<str:code>/<str:revision>/judging/<str:checkpoint>/",
+        procedure_judging.procedure_judging,
+        name="procedure_judging",
+    ),
     path("<str:code>/<str:revision>/release/", views.procedure_release, name="procedure_release"),
 ]

@@ -38,6 +38,11 @@ class Question:
     witnessed: tuple[Checkpoint, Result] | None = None
     earlier: tuple[Result, ...] = ()
 
+    @property
+    def read(self) -> Checkpoint:
+        """What is read: at a witness, what the first has read."""
+        return self.witnessed[0] if self.witnessed else self.checkpoint
+
     def quantity(self, name: str, unit: str) -> Quantity:
         text = str(self.payload.get(name, ""))
         if not text.strip():

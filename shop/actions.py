@@ -14,6 +14,7 @@ Who = frozenset[str]
 
 EVERYONE: Who = frozenset(Role.values)
 MANAGER: Who = frozenset({Role.MANAGER})
+LEAD: Who = frozenset({Role.LEAD})
 LEADS: Who = frozenset({Role.LEAD, Role.MANAGER})
 FRONT: Who = frozenset({Role.SERVICE_WRITER, Role.MANAGER})
 OFFICE: Who = frozenset({Role.SERVICE_WRITER, Role.LEAD, Role.MANAGER})
@@ -131,6 +132,7 @@ ACTIONS: Mapping[str, Action] = {
     "jobs:procedure_floor": reads(EVERYONE),
     "jobs:procedure_export": reads(EVERYONE),
     "jobs:procedure_bring_in": fills(LEADS),
+    "jobs:procedure_judging": Action({"GET": EVERYONE, "POST": LEAD}),
     "jobs:procedure_release": fills(LEADS),
     # Data in and out
     "jobs:data": reads(MANAGER),

@@ -23,13 +23,25 @@ def signed_entry(request: PersonRequest, *, number: int, asks_pin: bool, now: dt
     if asks_pin:
         _confirm(request, request.user, field="pin", now=now)
         sent = replace(sent, signed_how=SignedHow.PIN)
-    if request.POST.get("second_username"):
-        second = Person.objects.filter(username=request.POST["second_username"], is_active=True).first()
-        if second is None:
-            raise BadInput({"second_username": _("Choose the second person from the list")})
-        _confirm(request, second, field="second_pin", now=now)
+    second = confirm_second(request, now=now)
+    if second is not None:
         sent = replace(sent, payload={**sent.payload, "second": second.pk})
     return sent
+
+
+def confirm_second(request: PersonRequest, *, now: dt.datetime) -> Person | None:
+    """The second person, by name and PIN; None where none was named.
+
+    Raises:
+        BadInput: there is no such person, or the PIN is missing or wrong.
+    """
+    if not request.POST.get("second_username"):
+        return None
+    second = Person.objects.filter(username=request.POST["second_username"], is_active=True).first()
+    if second is None:
+        raise BadInput({"second_username": _("Choose the second person from the list")})
+    _confirm(request, second, field="second_pin", now=now)
+    return second
 
 
 def _confirm(request: PersonRequest, person: Person, *, field: str, now: dt.datetime) -> None:

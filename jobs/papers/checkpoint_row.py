@@ -11,6 +11,7 @@ from django.utils.translation import pgettext
 
 from jobs.castle_nuts import slot_words
 from jobs.joint_panel import joint_fields
+from jobs.judged_how import judging_words
 from jobs.limits import LimitWords, limit_words, parsed
 from jobs.models import Checkpoint, CheckpointKind, Proves, Result
 from jobs.position_panel import position_labels
@@ -119,6 +120,8 @@ def _demand(checkpoint: Checkpoint, read: Checkpoint) -> str:
 
 def _remarks(checkpoint: Checkpoint, standing: CheckpointStanding) -> list[str]:
     remarks, deviation = [], standing.deviation
+    if judging_words(checkpoint):
+        remarks.append(judging_words(checkpoint))
     if deviation is not None:
         words = {"number": deviation.number, "text": deviation.text, "who": deviation.person}
         remarks.append(_("Deviation D%(number)d for this car (%(who)s): %(text)s.") % words)

@@ -8,6 +8,7 @@ from enum import StrEnum
 from django.db import transaction
 from django.utils.translation import gettext as _
 
+from jobs.models import JudgingDecision
 from jobs.models.procedures import Checkpoint, Procedure, ProcedureRevision
 from jobs.procedures.file import ProcedureData, Remark, read_procedure
 from jobs.procedures.file.export import written
@@ -167,7 +168,9 @@ def _replace_draft(
     revision: ProcedureRevision, data: ProcedureData, *, by: Person, now: dt.datetime
 ) -> ProcedureRevision:
     checkpoints = Checkpoint.objects.filter(operation__revision=revision)
-    old = [*checkpoints, *revision.operations.all()]
+    decisions = JudgingDecision.objects.filter(checkpoint__in=checkpoints)
+    old = [*decisions, *checkpoints, *revision.operations.all()]
+    decisions.delete()
     checkpoints.delete()
     revision.operations.all().delete()
     revision.note, revision.layout, revision.handover = data.note, data.layout, as_kept(data.handover)

@@ -33,6 +33,7 @@ class CheckpointLine:
     checkpoint: CheckpointData
     limits: tuple[ShownLimit, ...]
     unprovable: tuple[str, ...]
+    proved_by: tuple[str, ...] = ()
 
     @property
     def kind(self) -> str:
@@ -114,10 +115,14 @@ def procedure_page(data: ProcedureData, *, now: dt.datetime) -> ProcedurePage:
     messages: dict[str, list[str]] = defaultdict(list)
     for found in surveyed.unprovable:
         messages[found.asked.checkpoint.code].append(found.message)
+    proofs: dict[str, list[str]] = defaultdict(list)
+    for proof in surveyed.proofs:
+        if proof.asked.key in {"limit", "equal", "angle"}:
+            proofs[proof.asked.checkpoint.code].append(str(proof))
     stages = tuple(
         StageSection(
             str(Stage(stage).label),
-            tuple(_section(operation, messages, settings) for operation in operations),
+            tuple(_section(operation, messages, proofs, settings) for operation in operations),
         )
         for stage, operations in groupby(data.operations, key=lambda operation: operation.stage)
     )
@@ -125,10 +130,18 @@ def procedure_page(data: ProcedureData, *, now: dt.datetime) -> ProcedurePage:
 
 
 def _section(
-    operation: OperationData, messages: dict[str, list[str]], settings: ShopSettings
+    operation: OperationData,
+    messages: dict[str, list[str]],
+    proofs: dict[str, list[str]],
+    settings: ShopSettings,
 ) -> OperationSection:
     lines = tuple(
-        CheckpointLine(c, tuple(_limits(c, settings)), tuple(messages.get(c.code, ())))
+        CheckpointLine(
+            c,
+            tuple(_limits(c, settings)),
+            tuple(messages.get(c.code, ())),
+            tuple(dict.fromkeys(proofs.get(c.code, ()))),
+        )
         for c in operation.checkpoints
     )
     return OperationSection(operation, lines)

@@ -3,6 +3,7 @@
 import datetime as dt
 from collections.abc import Iterator
 from dataclasses import dataclass
+from fractions import Fraction
 from zoneinfo import ZoneInfo
 
 from django.utils.translation import gettext as _
@@ -61,6 +62,19 @@ class Unprovable:
         )
 
 
+@dataclass(frozen=True)
+class Proof:
+    """An instrument that can prove a limit; the measurement capability index where there are two limits."""
+
+    asked: Asked
+    code: str
+    ratio: Fraction | None
+    is_named_kind: bool
+
+    def __str__(self) -> str:
+        return self.code if self.ratio is None else f"{self.code} ({float(self.ratio):.1f} : 1)"
+
+
 class Bench:
     """The shop's instruments that are in calibration on a day."""
 
@@ -80,6 +94,14 @@ class Bench:
         today = now.astimezone(ZoneInfo(settings.zone)).date()
         rows = list(Instrument.objects.prefetch_related("calibrations").order_by("code"))
         return cls(rows, today=today, rule=rule_named(settings.decision_rule))
+
+    def provers(self, asked: Asked) -> Iterator[Proof]:
+        """The instruments that can prove a limit, those of the named kind first, with their ratio."""
+        able = [i for i in self.usable if i.dimension == asked.limits.dimension and asked.reached_by(i)]
+        for instrument in sorted(able, key=lambda i: (i.kind != asked.kind, i.code)):
+            found = asked.proved_by(instrument, self.rule)
+            if found.provable:
+                yield Proof(asked, instrument.code, found.ratio, instrument.kind == asked.kind)
 
     def judge(self, asked: Asked) -> Unprovable | None:
         """Why a limit cannot be proved with the kind of instrument that the procedure names."""
@@ -148,6 +170,7 @@ class Survey:
 
     unprovable: tuple[Unprovable, ...]
     unreadable: tuple[str, ...]
+    proofs: tuple[Proof, ...] = ()
 
     def remarks(self) -> Iterator[Remark]:
         """The same, as what the writer of the file should know."""
@@ -160,5 +183,10 @@ class Survey:
 def survey(data: ProcedureData, *, now: dt.datetime, settings: ShopSettings) -> Survey:
     """Which limits the shop's instruments of the named kinds cannot prove today."""
     bench = Bench.of_today(now=now, settings=settings)
-    judged = (bench.judge(asked) for asked in asked_of(data, settings))
-    return Survey(tuple(found for found in judged if found is not None), tuple(map(str, bench.unreadable)))
+    limits = list(asked_of(data, settings))
+    judged = (bench.judge(asked) for asked in limits)
+    return Survey(
+        tuple(found for found in judged if found is not None),
+        tuple(map(str, bench.unreadable)),
+        tuple(proof for asked in limits for proof in bench.provers(asked)),
+    )

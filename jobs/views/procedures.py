@@ -14,9 +14,10 @@ from jobs.procedures.file.rows import data_of
 from jobs.procedures.forms import BringInForm
 from jobs.procedures.list_page import procedure_list_page
 from jobs.procedures.page import procedure_page
+from jobs.procedures.provability import survey
 from jobs.procedures.releasing import release_procedure
 from shop.actions import may
-from shop.models import Person
+from shop.models import Person, ShopSettings
 from shop.permissions import allowed
 from shop.revisions import RevisionState
 
@@ -110,4 +111,6 @@ def procedure_release(request: HttpRequest, code: str, revision: str) -> HttpRes
         messages.success(request, _("%(revision)s is released") % {"revision": found})
         return redirect("jobs:procedure", code, revision)
     in_force = found.procedure.revisions.filter(state=RevisionState.RELEASED).first()
-    return render(request, "jobs/procedure_release.html", {"revision": found, "in_force": in_force})
+    surveyed = survey(data_of(found), now=timezone.now(), settings=ShopSettings.current())
+    context = {"revision": found, "in_force": in_force, "survey": surveyed}
+    return render(request, "jobs/procedure_release.html", context)

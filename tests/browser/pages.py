@@ -86,6 +86,7 @@ PAPERS_AND_DATA: dict[str, list[Any]] = {
     "jobs:plan_pins": [(), "?job=1004"],
     "jobs:plan_proposal": [],
     "jobs:data_in": [("customers",), ("jobs",)],
+    "jobs:procedure_judging": [("FC-210", "B", "D20.2")],
     "jobs:job_release": [(1001,), (1002,), (1006,)],
     "jobs:job_papers": [(1001,), (1002,), (1006,)],
     "jobs:sheet_typing": [(1001,), (1006,)],
