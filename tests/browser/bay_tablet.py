@@ -10,7 +10,7 @@ from playwright.sync_api import Locator, Page, Response, expect
 from tests.browser.cast import Cast, answered
 
 INCH = re.compile(r"(?P<whole>\d+)?\s*(?:(?P<over>\d+)/(?P<under>2|4|8|16|32))?")
-CONFIRMED = ("clicked", "lubricant", "new_hardware")
+CONFIRMED = ("clicked", "lubricant", "new_hardware", "passes")
 # Fields of a reading that name no figure to be keyed.
 NO_FIGURE = {"instrument", "angle_instrument", "go", "caption", *CONFIRMED}
 

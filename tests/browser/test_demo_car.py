@@ -37,9 +37,26 @@ def test_the_demo_car_goes_on_by_its_own_readings(cast: Cast) -> None:
     for code in ("A30", "A40"):
         tablet.start(code)
         for checkpoint in (found for found in told if found.startswith(f"{code}.")):
+            if checkpoint == "A30.6":
+                stopped_before_the_torque(tablet, checkpoint, told[checkpoint]["good"])
             assert tablet.read(checkpoint, told[checkpoint]["good"], keys=True).status < 400, checkpoint
             expect(tablet.verdict(checkpoint)).to_have_text("Conforms")
         tablet.finish(code)
+
+
+def stopped_before_the_torque(tablet: BayTablet, checkpoint: str, good: dict[str, str]) -> None:
+    """Another lubricant than the card's, then wrenches that cannot set the figure: nothing is recorded."""
+    section = tablet.go_to(checkpoint)
+    tablet.fill(section, good)
+    section.get_by_text("Something else is on the threads").click()
+    section.get_by_label("What is on them?").fill("anti-seize")
+    assert tablet.press("Record").status == 422
+    expect(section.locator(".field-error")).to_contain_text("clamp up to")
+    section.get_by_label("What is on them?").fill("")
+    section.get_by_text("Another instrument").first.click()
+    expect(section).to_contain_text("TW-2 begins above the figure")
+    expect(section).to_contain_text("TW-3 is out of calibration")
+    expect(section.locator('input[name="p_instrument"][value="TW-2"]')).to_have_count(0)
 
 
 def test_what_cannot_be_read_is_told_beside_its_field_and_kept(cast: Cast) -> None:
