@@ -45,7 +45,7 @@ def _honoured(problem: Problem, pins: Sequence[Pin], seed: int) -> bool:
         compiled = compiled_of(touched, min(MOST_DAYS, 2 * first_days(touched)))
     except Unplaceable:
         return False
-    return Rules(compiled, seed).at_once() is not None
+    return Rules(compiled, seed).first() is not None
 
 
 def _alone(problem: Problem, jobs: set[str]) -> Problem:

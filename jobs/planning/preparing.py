@@ -27,21 +27,27 @@ def prepared(problem: Problem, seed: int) -> Prepared:
     hinders, warnings = faults_of(problem)
     out = left_out(problem, {fault.operation for fault in hinders})
     faults = [*hinders, *_with_them(problem, hinders, out), *warnings]
-    planned, unplaceable = _placeable(reduced(problem, out))
+    planned = reduced(problem, out)
+    if all(one.status is Status.DONE for one in planned.operations()):
+        return Prepared(planned, tuple(faults))
+    rules = _scheduled(planned, first_days(planned), seed)
+    if rules is not None:
+        return Prepared(planned, tuple(faults), (), rules.compiled, rules)
+    return _with_care(planned, faults, seed)
+
+
+def _with_care(problem: Problem, faults: list[Fault], seed: int) -> Prepared:
+    """Where not all goes at once: without what fits nowhere, without pins that clash, over more days."""
+    planned, unplaceable = _placeable(problem)
     faults += unplaceable
     planned, clashing = without_clashes(planned, seed)
     if all(one.status is Status.DONE for one in planned.operations()):
         return Prepared(planned, tuple(faults), clashing)
     days = first_days(planned)
-    while days <= 2 * MOST_DAYS:
-        try:
-            compiled = compiled_of(planned, min(days, MOST_DAYS))
-        except Unplaceable:
-            compiled = None
-        if compiled is not None:
-            rules = Rules(compiled, seed)
-            if rules.at_once():
-                return Prepared(planned, tuple(faults), clashing, compiled, rules)
+    while days <= 3 * MOST_DAYS:
+        rules = _scheduled(planned, min(days, MOST_DAYS), seed)
+        if rules is not None:
+            return Prepared(planned, tuple(faults), clashing, rules.compiled, rules)
         days *= 3
     stuck = Fault(
         planned.name,
@@ -49,6 +55,15 @@ def prepared(problem: Problem, seed: int) -> Prepared:
         "Look for bays that are closed while a car stands in them, and for pins",
     )
     return Prepared(planned, (*faults, stuck), clashing)
+
+
+def _scheduled(problem: Problem, days: int, seed: int) -> Rules | None:
+    """The rules with one first schedule, if there is any within so many days."""
+    try:
+        rules = Rules(compiled_of(problem, days), seed)
+    except Unplaceable:
+        return None
+    return rules if rules.first() else None
 
 
 def _with_them(problem: Problem, hinders: list[Fault], out: set[str]) -> list[Fault]:

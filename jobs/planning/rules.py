@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import islice
 from random import Random
 
 from jobs.planning.compiled import Car, Compiled, Schedule, cost
@@ -131,19 +132,25 @@ class Rules:
         self.best = found
         return True
 
-    def at_once(self) -> Found | None:
-        """By the rules, and forward and backward from the best of them."""
-        for order in car_orders(self.compiled, self.tail):
-            for entries in self.choices:
-                if self._keep(self._try(keys_of(self.compiled, order, self.tail), entries)):
-                    self.order, self.entries = order, entries
-        if self.best is None:
-            keys = keys_of(self.compiled, self.order, self.tail)
+    def first(self) -> Found | None:
+        """One schedule: cars with the least slack first, else one car after another, else the solver's."""
+        self.order = next(islice(car_orders(self.compiled, self.tail), 1, None), self.order)
+        keys = keys_of(self.compiled, self.order, self.tail)
+        if not self._keep(self._try(keys)):
             schedule = dispatched(self.compiled, keys, cars_at_once=1)
             schedule = schedule or from_nothing(self.compiled, self.seed)
-            if schedule is None:
-                return None
-            self.best = Found(schedule, cost(self.compiled, schedule))
+            if schedule is not None:
+                self.best = Found(schedule, cost(self.compiled, schedule))
+        return self.best
+
+    def at_once(self, goes_on: Callable[[], bool] = lambda: True) -> Found | None:
+        """By the rules as long as it `goes_on`, and forward and backward from the best of them."""
+        for order in car_orders(self.compiled, self.tail):
+            for entries in self.choices:
+                if not goes_on():
+                    return self.best
+                if self._keep(self._try(keys_of(self.compiled, order, self.tail), entries)):
+                    self.order, self.entries = order, entries
         self.back_and_forth()
         return self.best
 

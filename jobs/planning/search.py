@@ -59,8 +59,12 @@ def _by_order(compiled: Compiled, rules: Rules, best: Best, budget: Budget, rand
         before = rules.work
         return share()
 
+    rules.at_once(goes_on)
+    if rules.best:
+        best.take(compiled, rules.best.schedule)
     rules.by_moves(random, goes_on)
-    rules.back_and_forth()
+    if share():
+        rules.back_and_forth()
     budget.work(rules.work - before)
     if rules.best:
         best.take(compiled, rules.best.schedule)

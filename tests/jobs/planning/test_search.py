@@ -205,6 +205,37 @@ def test_a_repair_keeps_the_accepted_order() -> None:
     assert (begins(found, "a"), begins(found, "b")) == (at(2, 10), at(2, 15))
 
 
+def test_a_repair_without_a_change_moves_nothing() -> None:
+    """The accepted plan was searched for, so no rule alone would have made it."""
+    problem = shop(
+        job("J1", operation("a", 300)),
+        job("J2", operation("b", 120), release=at(2, 9), due=at(2, 11), weight=5),
+        job("J3", operation("c", 90), due=at(3, 9), weight=2),
+        bays=TWO_BAYS,
+    )
+    plan = planned(problem).plan
+    accepted = Calm(
+        at(4),
+        5,
+        {one.op: one.start for one in plan.assignments},
+        {one.op: one.person or "" for one in plan.assignments},
+        {one.op: one.bay for one in plan.assignments},
+    )
+    found = repair(replace(problem, calm=accepted))
+    assert (found.plan.assignments, found.moved) == (plan.assignments, ())
+
+
+def test_two_workers_side_by_side_give_a_good_plan() -> None:
+    jobs = [
+        job(f"J{n}", *(operation(f"{n}-{k}", 45, after=(f"{n}-{k - 1}",) if k else ()) for k in range(18)))
+        for n in range(7)
+    ]
+    problem = shop(*jobs, bays=TWO_BAYS)
+    found = search(problem, Limits(seconds=0.8, workers=2))
+    assert breaches(problem, found.plan) == []
+    assert found.objective == objective_of(problem, found.plan)
+
+
 def test_what_cannot_be_planned_is_told_and_the_rest_planned() -> None:
     problem = shop(
         job("J1", operation("a"), operation("x", skill="magic", after=("a",))),
