@@ -9,6 +9,9 @@ from jobs.planning.budget import Budget, Limits
 from jobs.planning.compiled import Compiled, Schedule
 from jobs.planning.model import Model
 
+# Two workers that both search the whole: linear relaxations cost more here than their bounds are worth.
+WITHOUT_RELAXATION = ("no_lp", "quick_restart_no_lp")
+
 
 @dataclass(frozen=True)
 class Solved:
@@ -48,6 +51,8 @@ def solved(
     solver = cp_model.CpSolver()
     how = solver.parameters
     how.num_workers = 1 if budget.limits.work is not None else workers or budget.limits.workers
+    if how.num_workers == len(WITHOUT_RELAXATION):
+        how.subsolvers.extend(WITHOUT_RELAXATION)
     how.random_seed = seed
     how.cp_model_probing_level = 0
     how.symmetry_level = 0
