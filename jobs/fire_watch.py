@@ -23,7 +23,7 @@ def fire_watch_not_over(
             _("Start the hot work in its operation first"),
             standing.code,
         )
-    over = last + dt.timedelta(minutes=record.settings.fire_watch_minutes)
+    over = watch_over_at(record, standing) or now
     if now >= over:
         return None
     local = over.astimezone(record.zone)
@@ -34,3 +34,11 @@ def fire_watch_not_over(
         _("Keep watching; record it after %(time)s") % {"time": f"{local:%H:%M}"},
         standing.code,
     )
+
+
+def watch_over_at(record: JobRecord, standing: CheckpointStanding) -> dt.datetime | None:
+    """When the watch is over, as things stand; none where it is no watch or nothing has sparked yet."""
+    last = record.last_hot_work(up_to=record.position_of(standing))
+    if last is None or not standing.proves(Proves.FIRE_WATCH):
+        return None
+    return last + dt.timedelta(minutes=record.settings.fire_watch_minutes)

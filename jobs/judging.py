@@ -15,7 +15,7 @@ from jobs.bad_input import BadInput
 from jobs.instruments import pick_instrument
 from jobs.joint_judging import judge_torque, judge_torque_angle
 from jobs.limits import limits_of, parsed
-from jobs.models import Checkpoint, CheckpointKind, Result, ResultVerdict
+from jobs.models import Checkpoint, CheckpointKind, Proves, Result, ResultVerdict
 from jobs.position_judging import judge_position
 from jobs.questions import Judged, Question, read_back, recorded, said, words, worst
 from jobs.read_again import with_earlier
@@ -26,6 +26,7 @@ from shop.engineering.quantities import Dimension, Quantity, QuantityError
 from shop.models import ShopSettings
 
 MOST_COUNT = 9999
+MOST_NAMES = 120
 
 
 def judge(
@@ -140,7 +141,9 @@ def _fit(question: Question) -> Judged:
     if said not in {"yes", "no"}:
         raise BadInput({"go": _("Say whether it passes")})
     words = _("Passes: %(go)s") if said == "yes" else _("Does not pass: %(go)s")
-    return _plain(said == "yes", words % {"go": question.checkpoint.go}, {"go": said})
+    kept = " ".join(str(question.payload.get("watch", "")).split())[:MOST_NAMES]
+    watched = {"watch": kept} if kept and Proves.FIRE_WATCH in question.checkpoint.proves else {}
+    return _plain(said == "yes", words % {"go": question.checkpoint.go}, {"go": said, **watched})
 
 
 def _photo(question: Question) -> Judged:

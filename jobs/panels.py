@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
 
-from jobs.fire_watch import fire_watch_not_over
+from jobs.fire_watch import fire_watch_not_over, watch_over_at
 from jobs.instrument_in_hand import in_hand
 from jobs.instruments import agreed_rule, choices_for
 from jobs.joint_panel import JointPanel, joint_panel, passes_confirm
@@ -38,6 +38,7 @@ class Panel:
     is_hidden: bool
     lapsed: str
     watch: str
+    watch_until: dt.datetime | None
     typed: Typed | None
     joint: JointPanel | None = None
     position: PositionView | None = None
@@ -167,6 +168,7 @@ def _panel(
         is_hidden=record.awaits_witness(standing),
         lapsed=record.lapsed(standing, now=now),
         watch=watch.text if watch else "",
+        watch_until=watch_over_at(record, standing) if watch else None,
         typed=typed,
         position=None if record.awaits_witness(standing) else position_view(record, standing),
         joint=joint_panel(

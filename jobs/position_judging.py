@@ -135,10 +135,10 @@ def _effects(cradle: Cradle, angles: tuple[float, float, float]) -> str:
         "Adds to caster %(caster)+.2f°, to camber left %(left)+.2f°, right %(right)+.2f°; left wheel "
         "set back %(back)+.1f mm (to first order)"
     ) % {
-        "caster": found.caster_left,
-        "left": found.camber_left,
-        "right": found.camber_right,
-        "back": found.set_back_mm,
+        "caster": round(found.caster_left, 2) + 0.0,
+        "left": round(found.camber_left, 2) + 0.0,
+        "right": round(found.camber_right, 2) + 0.0,
+        "back": round(found.set_back_mm, 1) + 0.0,
     }
 
 

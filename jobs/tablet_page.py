@@ -14,6 +14,7 @@ from django.utils.translation import gettext as _
 from jobs.assigning import assignments_of
 from jobs.gates import reasons_against_finishing, reasons_against_starting, reasons_against_work
 from jobs.holes import HoleCard, holes_of
+from jobs.hot_work_words import hot_work_cautions
 from jobs.instruments import all_instruments, all_tools
 from jobs.kept_input import KeptInput
 from jobs.limits import reader_of
@@ -159,6 +160,11 @@ class OperationPage:
             for p in self.panels
             if p.standing.deviation is not None and p.standing.procedure_limit
         }
+
+    @property
+    def hot_work_cautions(self) -> tuple[str, ...]:
+        """What goes for every piece of hot work."""
+        return hot_work_cautions(self.operation, self.record.settings)
 
     @property
     def weld_count(self) -> int:

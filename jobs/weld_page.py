@@ -52,7 +52,7 @@ class DrawnView:
     side: str
     view_box: str
     welds: tuple[WeldStanding, ...]
-    stroke: float
+    radius: float
     letter: float
 
 
@@ -187,5 +187,5 @@ def _drawn(name: str, side: str, welds: tuple[WeldStanding, ...]) -> DrawnView:
     margin = MARGIN * size
     box = (min(xs) - margin, min(ys) - margin, max(xs) - min(xs) + 2 * margin, max(ys) - min(ys) + 2 * margin)
     return DrawnView(
-        name, side, " ".join(f"{n:.0f}" for n in box), here, round(size / 140, 2), round(size / 22, 1)
+        name, side, " ".join(f"{n:.0f}" for n in box), here, round(size / 40, 1), round(size / 22, 1)
     )

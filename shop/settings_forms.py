@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _now
 from django.utils.translation import gettext_lazy as _
 
 from shop.engineering.errors import LimitsError, QuantityError
+from shop.engineering.hot_work import rule_named_in, watch_too_short
 from shop.engineering.limits import parse_limits
 from shop.engineering.quantities import Dimension
 from shop.engineering.rules import RULES
@@ -167,6 +168,14 @@ class SettingsForm(ShopSettingsForm):
             raise forms.ValidationError(_("A fire watch lasts from one minute to a day"))
         return minutes
 
+    def _require_watch_of_rule(self, given: dict[str, Any]) -> None:
+        """A watch is no shorter than the rule that the shop names for it."""
+        rule = rule_named_in(str(given.get("fire_watch_source", "")))
+        minutes = given.get("fire_watch_minutes")
+        short = watch_too_short(int(minutes), rule.code) if rule and minutes is not None else None
+        if short is not None:
+            self.add_error("fire_watch_minutes", short.translated(_now))
+
     def _days(self, name: str, most: int) -> int:
         days = int(self.cleaned_data[name])
         if not 1 <= days <= most:
@@ -175,6 +184,7 @@ class SettingsForm(ShopSettingsForm):
 
     def clean(self) -> dict[str, Any]:
         given = super().clean() or {}
+        self._require_watch_of_rule(given)
         hours: dict[str, list[list[str]]] = {}
         for day in DAYS:
             try:

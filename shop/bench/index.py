@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
 
-from shop.bench import holes, joints, measuring
+from shop.bench import holes, joints, measuring, welding
 from shop.bench.sheets import Sheet
 
 
@@ -22,6 +22,7 @@ def parts() -> tuple[Part, ...]:
         Part(_("Measuring"), measuring.sheets()),
         Part(_("Holes"), holes.sheets()),
         Part(_("Threaded joints"), joints.sheets()),
+        Part(_("Square, welds, hot work"), welding.sheets()),
     )
 
 

@@ -72,6 +72,21 @@ def watch_rule(code: str) -> WatchRule:
     return found
 
 
+def rule_named_in(text: str) -> WatchRule | None:
+    """The published rule that a text names, with its edition.
+
+    Args:
+        text: as a shop writes where its figure comes from.
+    Returns: the rule whose title and edition both stand in it, the strictest of several; None
+        where none does.
+
+    Valid for the rules that are known here. Source: HOUSE (title and edition, in any case)
+    """
+    said = " ".join(text.lower().replace(",", " ").split())
+    found = [r for r in RULES.values() if r.title.lower() in said and r.edition.lower() in said]
+    return max(found, key=lambda rule: rule.minutes or 0, default=None)
+
+
 def watch_too_short(minutes: int, code: str) -> Words | None:
     """What is wrong with a length of the watch.
 

@@ -37,6 +37,8 @@ def describe_readings(read: dict[str, Any]) -> str:
         parts.append(_("through %(extension)s°") % {"extension": str(read["extension"]).replace("/", " at ")})
     if "go" in read:
         parts.append(_("passes") if read["go"] == "yes" else _("does not pass"))
+    if read.get("watch"):
+        parts.append(_("watched by %(names)s") % {"names": read["watch"]})
     if "criteria" in read:
         met = sum(1 for c in read["criteria"] if c["met"])
         parts.append(_("%(met)d of %(all)d criteria met") % {"met": met, "all": len(read["criteria"])})

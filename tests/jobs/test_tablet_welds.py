@@ -119,6 +119,34 @@ def test_a_weld_to_be_repaired_is_named_made_again_and_watched_again(route: Smal
     assert left is not None
 
 
+def test_a_fire_watch_outlives_a_closed_tablet(route: SmallRoute) -> None:
+    give_pins(route)
+    route.up_to("W30")
+    route.send("start", "W30", "fenn")
+    route.read("W30.1")
+    route.read("W30.2")
+    page = Bay(route).page("W30")
+    assert 'data-watch-until="' in page
+    assert "Cautions for hot work" in page
+    refused = route.read("W30.3")
+    assert "The fire watch is not over" in refused.data["message"]
+    # The tablet is put away; another comes an hour later. Sparks at the half hour have begun it again.
+    route.later(minutes=30)
+    assert_accepted(route.read("W30.2", reason="Counted again"))
+    route.later(minutes=45)
+    assert "data-watch-until" in Bay(route).page("W30")
+    route.later(minutes=16)
+    page = Bay(route).page("W30")
+    assert "data-watch-until" not in page
+    assert "Who kept the watch" in page
+    answer = route.read("W30.3", watch="Moss and  Lind")
+    assert answer.data["verdict"] == "conforms"
+    kept = route.record.find_checkpoint("W30.3")
+    assert kept is not None
+    assert kept.current is not None
+    assert kept.current.readings == {"go": "yes", "watch": "Moss and Lind"}
+
+
 @pytest.mark.parametrize(
     ("old", "new", "says"),
     [

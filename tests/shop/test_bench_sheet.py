@@ -50,6 +50,11 @@ def test_a_sheet_opens_with_its_usual_answer_and_where_it_comes_from(desk: Clien
         ("decide", {"limit": "29 1/2 ±1/16 in", "reading": "29 9/16", "step": "1/32 in", "error": "1/32 in",
                     "rule": "ISO 14253-1, 95 %"}, "too close"),
         ("pattern", {"bolts": "5", "torque": "80"}, "1 – 3"),
+        ("arc_heat", {"process": "GMAW", "volts": "24", "amperes": "180", "travel": "300 mm"}, "0.691 kJ/mm"),
+        ("fillet", {"one": "1/16", "other": "1/16", "load": "static"}, "D1.3"),
+        ("plug", {"thickness": "1/8"}, "7/16"),
+        ("steel", {"C": "0.2", "Mn": "0.8", "Cu": "0.2"}, "0.347"),
+        ("fire_watch", {"rule": "51B-2019"}, "60 min"),
     ],
 )  # fmt: skip
 def test_an_answer(desk: Client, key: str, typed: dict[str, str], says: str) -> None:

@@ -160,3 +160,9 @@ def test_a_bad_calibration_takes_the_instrument_out_and_says_what_to_look_at(des
     assert "Look under Trace at what TP-3 measured since its last good one" in page
     assert Calibration.objects.filter(passed=False).count() == 1
     assert "1 out of calibration" in page_of(desk.get(reverse("shop:shop")))
+
+
+def test_a_watch_shorter_than_the_rule_it_names_is_refused(desk: Client) -> None:
+    ShopSettingsFactory(name="Before")
+    answer = desk.post(reverse("shop:shop_settings"), {**GOOD, "fire_watch_source": "NFPA 51B, 2019 edition"})
+    assert "60 minutes at least; 45 is shorter" in str(answer.context["form"].errors["fire_watch_minutes"])
