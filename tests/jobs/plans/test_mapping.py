@@ -79,10 +79,21 @@ def test_missing_parts_come_by_noon_of_their_day_and_guesses_are_told(route: Sma
     found = mapped(route)
     assert operation(found, "W20").parts_at == MONDAY + dt.timedelta(days=9, hours=12)
     assert operation(found, "A10").parts_at == MONDAY + dt.timedelta(days=14, hours=12)
-    (guess,) = found.faults
+    guess, authority = found.faults
+    assert "the customer has not allowed the car to be cut" in authority.what
+    assert authority.way_out == "Get it in writing before C20"
     assert "TC-ARM" in guess.what
     assert "nobody has said when it comes" in guess.what
     assert "16 Mar 2026 is counted with" in guess.way_out
+
+
+def test_what_does_not_conform_is_told_with_the_car_it_holds(route: SmallRoute) -> None:
+    route.up_to("C10")
+    route.send("start", "C10", "fenn")
+    route.read("C10.1", value="28")
+    (hold,) = mapped(route).faults
+    assert (hold.where, hold.way_out) == ("Job 1001, C10", "Decide about it")
+    assert "nonconformance 1 is open" in hold.what
 
 
 def test_people_have_the_skills_of_the_door_and_the_days_off_of_the_shop(route: SmallRoute) -> None:
