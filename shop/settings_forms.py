@@ -201,10 +201,27 @@ class SettingsForm(ShopSettingsForm):
 
 
 class BayForm(forms.ModelForm[Bay]):
+    features = forms.CharField(
+        label=_("What it has"),
+        required=False,
+        max_length=300,
+        help_text=_("Divided by commas, such as screw stands, turn plates; the plan looks for these words"),
+    )
+
     class Meta:
         model = Bay
         fields = ("number", "name", "is_open")
         widgets = {"number": forms.TextInput(attrs={"inputmode": "numeric", "class": "short"})}
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.initial["features"] = ", ".join(self.instance.features)
+
+    def clean_features(self) -> list[str]:
+        typed = str(self.cleaned_data["features"]).split(",")
+        found = list(dict.fromkeys(word.strip() for word in typed if word.strip()))
+        self.instance.features = found
+        return found
 
     def clean_is_open(self) -> bool:
         stays_open = bool(self.cleaned_data["is_open"])

@@ -45,6 +45,10 @@ def write_week(week: Mapping[str, list[list[str]]]) -> str:
     return "; ".join(f"{day} {write_windows(week[day])}" for day in DAYS if week.get(day))
 
 
+def wide() -> forms.TextInput:
+    return forms.TextInput(attrs={"size": 44})
+
+
 class BasisForm(forms.Form):
     """All of it on one sheet."""
 
@@ -73,10 +77,15 @@ class BasisForm(forms.Form):
                 required=False,
                 max_length=200,
                 initial=", ".join(self.settings.stage_features.get(stage, [])),
+                widget=wide(),
             )
         for person in self.people:
             self.fields[f"hours_{person.pk}"] = forms.CharField(
-                label=str(person), required=False, max_length=400, initial=write_week(person.hours)
+                label=str(person),
+                required=False,
+                max_length=400,
+                initial=write_week(person.hours),
+                widget=wide(),
             )
 
     @property

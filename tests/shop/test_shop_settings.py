@@ -104,7 +104,10 @@ def test_hours_are_read_as_they_are_written() -> None:
 def test_a_bay_is_added_renamed_and_closed_for_days(desk: Client) -> None:
     desk.post(reverse("shop:bay_add"), {"number": "3", "name": "Third bay", "is_open": "on"})
     where = reverse("shop:bay", args=[3])
-    desk.post(where, {"number": "3", "name": "Paint bay", "is_open": "on"})
+    has = "screw stands, turn plates, screw stands,"
+    desk.post(where, {"number": "3", "name": "Paint bay", "is_open": "on", "features": has})
+    assert Bay.objects.get(number=3).features == ["screw stands", "turn plates"]
+    assert "screw stands, turn plates" in page_of(desk.get(where))
     assert "Paint bay" in page_of(desk.get(reverse("shop:bay_list")))
     today = dt.datetime.now(dt.UTC).date()
     days = {"first_day": str(today), "last_day": str(today - dt.timedelta(days=1)), "reason": "new floor"}
