@@ -14,9 +14,9 @@ from jobs.planning.neighbourhoods import Neighbourhoods
 from jobs.planning.rules import tails
 from jobs.planning.solving import Solved, solved
 
-# Up to so many tasks the whole model is tried after the neighbourhoods; to so many, at once.
+# Up to so many tasks the whole model has its share between neighbourhoods; up to so many, all of the time.
 WHOLE_TASKS, SMALL_TASKS = 230, 120
-PARTS_SHARE, PARTS_SECONDS = 0.25, 5.0
+PARTS_SHARE, PARTS_SECONDS, WHOLE_SHARE = 0.15, 5.0, 0.6
 STEP_SECONDS, STEP_WORK = 4.0, 0.05
 
 
@@ -70,17 +70,27 @@ def improve(compiled: Compiled, best: Best, budget: Budget, random: Random) -> N
     if len(free) > WHOLE_TASKS:
         _parts(compiled, best, budget, random, lambda: budget.goes_on)
         return
-    if len(free) > SMALL_TASKS and len(compiled.cars) > 1:
+    several = len(free) > SMALL_TASKS and len(compiled.cars) > 1
+    if several:
         _parts(compiled, best, budget, random, budget.share(PARTS_SHARE, PARTS_SECONDS))
     if budget.goes_on:
-        _whole(compiled, best, budget)
+        _whole(compiled, best, budget, WHOLE_SHARE if several else 1.0)
+    if several and not best.proven:
+        _parts(compiled, best, budget, random, lambda: budget.goes_on)
 
 
-def _whole(compiled: Compiled, best: Best, budget: Budget) -> None:
+def _whole(compiled: Compiled, best: Best, budget: Budget, share: float) -> None:
     safe = latest_end(compiled, best.cost)
     limit = min(safe, compiled.horizon - 1)
     model = Model(compiled, best.schedule, range(len(compiled.tasks)), limit, True)
-    run = solved(model, budget, seed=budget.limits.seed, tell=lambda found: best.take(compiled, found))
+    run = solved(
+        model,
+        budget,
+        seconds=share * (budget.limits.seconds or float("inf")),
+        work=share * (budget.limits.work or float("inf")),
+        seed=budget.limits.seed,
+        tell=lambda found: best.take(compiled, found),
+    )
     if run.schedule is not None:
         best.take(compiled, run.schedule)
     if safe < compiled.horizon:

@@ -101,7 +101,9 @@ def proposal(ready: Prepared, schedule: Schedule, others: list[Schedule], best: 
             return Proposal(
                 plan=plan,
                 objective=_in_slots(compiled, sum(car_cost(compiled, one, car) for car in compiled.cars)),
-                bound=_in_slots(compiled, best.bound) if best and same and best.bound is not None else None,
+                bound=_in_slots(compiled, best.bound)
+                if best and same and best.bound is not None and not compiled.near
+                else None,
                 proven=bool(best and same and best.proven),
                 faults=tuple(faults),
                 clashing_pins=ready.clashing,

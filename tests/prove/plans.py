@@ -1,9 +1,10 @@
 """Planning, proved at length: published projects and shop problems, read from a folder, with a report.
 
-    python -m tests.prove.plans psplib FOLDER [SECONDS]      single-mode .sm files, optima.csv beside them
-    python -m tests.prove.plans shop_plans FOLDER [SECONDS]  shop-instance/1 files, best_known.csv beside them
+    python -m tests.prove.plans psplib FOLDER [TIMES]      single-mode .sm files, optima.csv beside them
+    python -m tests.prove.plans shop_plans FOLDER [TIMES]  shop-instance/1 files, best_known.csv beside them
 
-Every plan goes through the checker; wall clock, processor time and the machine's load stand in the report.
+TIMES gives each search so many times its seconds, for a machine on which others work too. Every plan
+goes through the checker; wall clock, processor time and the machine's load stand in the report.
 """
 
 import csv
@@ -57,7 +58,7 @@ def _prove(name: str, problem: Problem, seconds: float, known: int | None) -> bo
     return same
 
 
-def main(kind: str, folder: Path, seconds: float | None) -> int:
+def main(kind: str, folder: Path, times: float) -> int:
     print(
         f"{os.cpu_count()} processors, load before {os.getloadavg()[0]:.1f}; two workers, from a fresh start"
     )
@@ -67,12 +68,12 @@ def main(kind: str, folder: Path, seconds: float | None) -> int:
         known = _known(folder / "optima.csv", "optimum")
         for path in sorted(folder.glob("*.sm")):
             problem = read_project(path.read_text(encoding="utf-8"), path.stem)
-            good &= _prove(path.stem, problem, seconds or _seconds(path.stem), known.get(path.stem))
+            good &= _prove(path.stem, problem, times * _seconds(path.stem), known.get(path.stem))
     else:
         known = _known(folder / "best_known.csv", "objective")
         for path in sorted(folder.glob("*.json"), key=lambda one: one.stat().st_size):
             problem = read_problem(json.loads(path.read_text(encoding="utf-8")))
-            good &= _prove(path.stem, problem, seconds or _seconds(path.stem), known.get(path.stem))
+            good &= _prove(path.stem, problem, times * _seconds(path.stem), known.get(path.stem))
     most = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss // 1024
     print(
         f"load after {os.getloadavg()[0]:.1f}; at most {most} MB; every plan good: {'yes' if good else 'NO'}"
@@ -81,5 +82,4 @@ def main(kind: str, folder: Path, seconds: float | None) -> int:
 
 
 if __name__ == "__main__":
-    limit = float(sys.argv[3]) if len(sys.argv) > 3 else None
-    sys.exit(main(sys.argv[1], Path(sys.argv[2]), limit))
+    sys.exit(main(sys.argv[1], Path(sys.argv[2]), float(sys.argv[3]) if len(sys.argv) > 3 else 1.0))
