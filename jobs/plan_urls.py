@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from jobs.views import plan
+from jobs.views import plan, plan_questions
 
 urlpatterns = [
     path("plan/", plan.plan, name="plan"),
@@ -12,5 +12,7 @@ urlpatterns = [
     path("plan/pins/<int:pk>/away/", plan.plan_pin_remove, name="plan_pin_remove"),
     path("plan/basis/", plan.plan_basis, name="plan_basis"),
     path("plan/days/", plan.plan_days, name="plan_days"),
+    path("plan/earliest/", plan_questions.plan_earliest, name="plan_earliest"),
+    path("plan/start/<int:number>/", plan_questions.plan_start, name="plan_start"),
     path("plan/load/", plan.plan_load, name="plan_load"),
 ]

@@ -125,6 +125,8 @@ ACTIONS: Mapping[str, Action] = {
     "jobs:plan_basis": fills(MANAGER),
     "jobs:plan_days": reads(EVERYONE),
     "jobs:plan_load": reads(OFFICE),
+    "jobs:plan_earliest": fills(OFFICE),
+    "jobs:plan_start": Action({"GET": OFFICE, "POST": OFFICE}),
     # Procedures
     "jobs:procedure_list": reads(EVERYONE),
     "jobs:procedure": reads(EVERYONE),

@@ -248,3 +248,39 @@ class Pin(models.Model):
 
     def __str__(self) -> str:
         return f"{self.kind} {self.job_id}"
+
+
+class QuestionKind(models.TextChoices):
+    EARLIEST = "earliest", _("earliest date for a new car")
+    START_OR_WAIT = "start_or_wait", _("start, wait, or another car first")
+
+
+class PlanQuestion(models.Model):
+    """Something that is asked of the plan and worked out by the worker; the row is the truth.
+
+    `asked` and `answer` are plain data of their kind (`jobs.plans.questions`). Nothing follows from it: it
+    is no evidence and is thrown away after a while.
+    """
+
+    id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
+    kind = models.CharField(_("question"), max_length=15, choices=QuestionKind.choices)
+    asked = models.JSONField(_("asked"), default=dict)
+    answer = models.JSONField(_("answer"), null=True, blank=True)
+    failure = models.CharField(_("why there is no answer"), max_length=300, blank=True)
+    asked_at = models.DateTimeField(_("asked at"))
+    asked_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.CASCADE, related_name="+")
+    sent_at = models.DateTimeField(null=True, blank=True)
+    attempt = models.PositiveIntegerField(default=0)
+    lease_until = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        verbose_name = _("question to the plan")
+        verbose_name_plural = _("questions to the plan")
+        ordering = ["-asked_at"]
+
+    def __str__(self) -> str:
+        return f"{self.kind} {self.asked_at:%Y-%m-%d %H:%M}"
+
+    @property
+    def is_open(self) -> bool:
+        return self.answer is None and not self.failure

@@ -8,6 +8,7 @@ from django.views.decorators.http import require_GET
 from jobs.desk.job_page import JobPage
 from jobs.desk.operation_page import DeskOperation
 from jobs.models import Job
+from shop.actions import may
 from shop.fragments import render_page
 from shop.permissions import allowed
 from shop.requests import PersonRequest
@@ -19,7 +20,8 @@ def job(request: PersonRequest, number: int) -> HttpResponse:
     """Everything of one job."""
     found = get_object_or_404(Job.objects.with_car(), number=number)
     page = JobPage.load(found, viewer=request.user, now=timezone.now())
-    return render_page(request, "jobs/job.html", {"page": page}, parts=("job",))
+    context = {"page": page, "may_weigh": not found.is_released and may(request.user.role, "jobs:plan_start")}
+    return render_page(request, "jobs/job.html", context, parts=("job",))
 
 
 @allowed("jobs:job_operation")

@@ -83,6 +83,8 @@ PAPERS_AND_DATA: dict[str, list[Any]] = {
     "jobs:plan_basis": [],
     "jobs:plan_days": [],
     "jobs:plan_load": [],
+    "jobs:plan_earliest": [],
+    "jobs:plan_start": [(1004,)],
     "jobs:plan_pins": [(), "?job=1004"],
     "jobs:plan_proposal": [],
     "jobs:data_in": [("customers",), ("jobs",)],
