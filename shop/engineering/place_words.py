@@ -17,7 +17,7 @@ from shop.engineering.writer import System, natural
 
 GUARD: Final = 1.645
 STEPS: Final = {
-    "inch": tuple(Fraction(1, n) for n in (64, 32, 16, 8, 4, 2, 1)),
+    "inch": tuple(Fraction(1, n) for n in (32, 16, 8, 4, 2, 1)),
     "metric": tuple(Fraction(n, 2) for n in (1, 2, 4, 10, 20)),
 }
 UNIT: Final = {"inch": "in", "metric": "mm"}
