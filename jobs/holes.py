@@ -49,7 +49,7 @@ class StepLine:
 
     words: str
     tool: str
-    turns: Turns
+    turns: tuple[Turns, ...]
     coolant: str
 
 
@@ -94,16 +94,13 @@ class Workshop:
         machines = tuple((str(t), parse_speeds(t.speeds)) for t in tools if t.kind == ToolKind.MACHINE)
         return cls(tuple(sorted(drills.values())), tuple(sorted(saws.values())), machines, sizes)
 
-    def turns(self, step: Step) -> Turns:
-        """The machine that comes nearest from below; the slowest of them where all are too fast."""
+    def turns(self, step: Step) -> tuple[Turns, ...]:
+        """What to set on each machine: which of them reaches the car is for whoever drills to say."""
         settings = [(name, set_on_machine(step.rpm, speeds)) for name, speeds in self.machines]
         if not settings:
-            return Turns("", _("at most %(rpm)d a minute") % {"rpm": step.rpm})
-        name, best = max(
-            settings,
-            key=lambda pair: (not pair[1].is_too_fast, pair[1].set_rpm * (-1 if pair[1].is_too_fast else 1)),
-        )
-        return Turns(name, words(best.sentence))
+            return (Turns("", _("at most %(rpm)d a minute") % {"rpm": step.rpm}),)
+        nearest = sorted(settings, key=lambda pair: (pair[1].is_too_fast, -pair[1].set_rpm))
+        return tuple(Turns(name, words(setting.sentence)) for name, setting in nearest)
 
 
 def holes_of(record: JobRecord, operation: OperationStanding) -> tuple[HoleCard, ...]:

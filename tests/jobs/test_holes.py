@@ -44,10 +44,10 @@ def test_each_wall_has_its_steps_at_a_speed_that_the_machine_has(route: SmallRou
     found = card(route, HOLE, *TOOLS)
     outer, inner = found.walls
     assert [step.tool for step in outer.steps] == ["DR-1", "HS-2"]
-    assert "Set 270" in outer.steps[1].turns.sentence
-    assert outer.steps[1].turns.machine == "DP-1 Press"
+    assert "Set 270" in outer.steps[1].turns[0].sentence
+    assert outer.steps[1].turns[0].machine == "DP-1 Press"
     assert [step.tool for step in inner.steps] == ["DR-1", "HS-1"]
-    assert "Set 500" in inner.steps[1].turns.sentence
+    assert "Set 500" in inner.steps[1].turns[0].sentence
     assert "oil" in outer.steps[1].coolant
     assert "breaks wrists" in found.cautions[0]
     assert "floats by 1/16 in" in found.passage
@@ -57,7 +57,7 @@ def test_each_wall_has_its_steps_at_a_speed_that_the_machine_has(route: SmallRou
 def test_a_tool_that_the_shop_does_not_own_is_said_so(route: SmallRoute) -> None:
     found = card(route, HOLE, *TOOLS[:2])
     assert found.walls[0].fault == "No hole saw at hand makes 1 1/8 in"
-    assert found.walls[1].steps[0].turns.sentence.startswith("at most")
+    assert found.walls[1].steps[0].turns[0].sentence.startswith("at most")
     assert "No drill at hand" in card(route, {"name": "Pilot", "size": "1/2 in"}).walls[0].fault
 
 
