@@ -72,9 +72,16 @@ def _with_them(problem: Problem, hinders: list[Fault], out: set[str]) -> list[Fa
     found = []
     for job in problem.jobs:
         also = [one.id for one in job.operations if one.id in out - told]
+        stands = any(one.bay for one in job.segments) and any(one.id in out for one in job.operations)
         if also:
             what = f"{len(also)} more of its operations cannot be planned before that is settled"
             found.append(Fault(job.name or job.id, what, "The rest of the shop is planned", job.id))
+        if stands:
+            what = "stands in a bay and cannot be planned to its end"
+            way_out = (
+                "Settle it first: the plan takes the bay for free once what is planned of the car is done"
+            )
+            found.append(Fault(job.name or job.id, what, way_out, job.id))
     return found
 
 

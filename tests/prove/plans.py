@@ -62,6 +62,8 @@ def main(kind: str, folder: Path, times: float) -> int:
     print(
         f"{os.cpu_count()} processors, load before {os.getloadavg()[0]:.1f}; two workers, from a fresh start"
     )
+    if times != 1:
+        print(f"others work here too: {times:g} times the aimed seconds; compare by processor time")
     print("file         objective    known    above    bound   wall    cpu   last  checker")
     good = True
     if kind == "psplib":

@@ -252,6 +252,17 @@ def test_what_cannot_be_planned_is_told_and_the_rest_planned() -> None:
     assert all(fault.way_out for fault in found.faults)
 
 
+def test_a_car_in_a_bay_is_planned_as_far_as_it_goes() -> None:
+    problem = shop(
+        job("J1", operation("a"), operation("x", skill="magic", after=("a",)), bay="B1"),
+        job("J2", operation("b")),
+    )
+    found = planned(problem)
+    assert set(found.plan.of) == {"a", "b"}
+    assert begins(found, "b") == found.plan.of["a"].end
+    assert "takes the bay for free" in "\n".join(map(str, found.faults))
+
+
 def test_a_calendar_without_hours_plans_nothing_and_says_so() -> None:
     problem = shop(job("J1", operation("a")))
     empty = replace(problem, calendars=(replace(problem.calendars[0], week=((),) * 7),))
