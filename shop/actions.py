@@ -136,6 +136,10 @@ ACTIONS: Mapping[str, Action] = {
     "jobs:procedure_bring_in": fills(LEADS),
     "jobs:procedure_judging": Action({"GET": EVERYONE, "POST": LEAD}),
     "jobs:procedure_release": fills(LEADS),
+    "jobs:procedure_draft_begin": fills(LEADS),
+    "jobs:procedure_draft": fills(LEADS),
+    "jobs:procedure_draft_part": fills(LEADS),
+    "jobs:procedure_draft_text": fills(LEADS),
     # Data in and out
     "jobs:data": reads(MANAGER),
     "jobs:data_file": reads(MANAGER),

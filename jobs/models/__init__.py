@@ -4,6 +4,7 @@ from jobs.models.assigning import Assignment
 from jobs.models.changes import Addition, Deviation, Omission
 from jobs.models.condition import ConditionKind, ConditionMark, ConditionReport, ConditionView
 from jobs.models.customer import CustomerAnswer, CustomerLink, ExtraWork, FoundWork
+from jobs.models.drafts import DraftVersion, ProcedureDraft
 from jobs.models.evidence import (
     Acceptance,
     Disposition,
@@ -76,6 +77,7 @@ __all__ = [
     "CustomerLink",
     "Deviation",
     "Disposition",
+    "DraftVersion",
     "EndedBy",
     "Estimate",
     "EstimateLine",
@@ -112,6 +114,7 @@ __all__ = [
     "PlannedOperation",
     "PlannedStay",
     "Procedure",
+    "ProcedureDraft",
     "ProcedureRevision",
     "Proves",
     "QuestionKind",

@@ -1,12 +1,13 @@
 """The pages of procedures."""
 
 from django.contrib import messages
+from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from jobs.models import Procedure, ProcedureRevision
+from jobs.models import Procedure, ProcedureDraft, ProcedureRevision
 from jobs.procedures.bringing_in import export_procedure
 from jobs.procedures.bringing_page import Ask, bringing_page
 from jobs.procedures.compare_page import compare_page
@@ -37,6 +38,11 @@ def _revision(code: str, revision: str) -> ProcedureRevision:
     return get_object_or_404(found, procedure__code=code, revision=revision)
 
 
+def _drafts(revision: ProcedureRevision) -> QuerySet[ProcedureDraft]:
+    """What is being written of the same procedure."""
+    return ProcedureDraft.objects.filter(procedure=revision.procedure, closed_at=None)
+
+
 @allowed("jobs:procedure_list")
 def procedure_list(request: HttpRequest) -> HttpResponse:
     """Every procedure of the shop."""
@@ -51,7 +57,8 @@ def procedure(request: HttpRequest, code: str, revision: str) -> HttpResponse:
     found = _revision(code, revision)
     context = {
         "revision": found,
-        "others": found.procedure.revisions.exclude(pk=found.pk),
+        "others": found.procedure.revisions.filter(for_job=None).exclude(pk=found.pk),
+        "drafts": _drafts(found) if _may_write(request) else (),
         "page": procedure_page(data_of(found), now=timezone.now()),
         "is_draft": found.state == RevisionState.DRAFT,
         "may_write": _may_write(request),
@@ -106,6 +113,12 @@ def procedure_release(request: HttpRequest, code: str, revision: str) -> HttpRes
     if found.state != RevisionState.DRAFT:
         messages.info(request, _("%(revision)s is released already") % {"revision": found})
         return redirect("jobs:procedure", code, revision)
+    if _drafts(found).filter(revision=revision).exists():
+        words = {"revision": found}
+        messages.info(
+            request, _("%(revision)s is being written; keep or throw away what was written") % words
+        )
+        return redirect("jobs:procedure_draft", code, revision)
     if request.method == "POST":
         release_procedure(revision=found, by=signed_in(request), now=timezone.now())
         messages.success(request, _("%(revision)s is released") % {"revision": found})

@@ -65,10 +65,19 @@ AT_A_TABLET = frozenset(
     }
 )
 # The short route and its kit are brought in as drafts beside the demo, so that they can be released.
+WRITTEN = ("FC-210", "C")
 DRAFT_KIT, DRAFT_PROCEDURE = ("KIT-9", "A"), ("P-9", "A")
 
 
 PROCEDURES: dict[str, list[Any]] = {
+    "jobs:procedure_draft_begin": [("FC-210", "B")],
+    "jobs:procedure_draft": [(*DRAFT_PROCEDURE,)],
+    "jobs:procedure_draft_part": [
+        (*DRAFT_PROCEDURE, "head"),
+        (*DRAFT_PROCEDURE, "C10"),
+        (*DRAFT_PROCEDURE, "A10.1"),
+    ],
+    "jobs:procedure_draft_text": [(*DRAFT_PROCEDURE,)],
     "jobs:job_revision": [(1001,)],
     "jobs:procedure": [("FC-210", "B"), DRAFT_PROCEDURE],
     "jobs:procedure_bring_in": [],

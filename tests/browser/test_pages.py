@@ -33,15 +33,18 @@ SCREENS = os.environ.get("SCRIBELINE_SCREENS", "")
 PAPER_AND_TABLET = """
 from decimal import Decimal
 from django.utils import timezone
-from jobs.models import Job
+from jobs.models import Job, ProcedureRevision
 from jobs.money.estimates import Line
 from jobs.money.invoices import issue_closing
+from jobs.procedures.drafting import begin_draft
 from shop.documents import asking
 from shop.models import Bay, Person, Tablet
 keel, now = Person.objects.get(username="keel"), timezone.now()
 asking.ask("traveler", "job/1001", by=keel, now=now, options={"paper": "A4"})
 lines = [Line("labour", "All of it", Decimal(10), "h", Decimal(95))]
 issue_closing(Job.objects.get(number=1002), lines, by=keel, now=now)
+source = ProcedureRevision.objects.get(procedure__code="FC-210", revision="B")
+begin_draft(source, revision="C", by=keel, now=now)
 Tablet.objects.create(
     name="By the fence", bay=Bay.objects.get(number=4), token_hash="0" * 64, assigned_by=keel, assigned_at=now
 )

@@ -13,6 +13,7 @@ from jobs.procedures.file.reading import FORMAT
 
 WIDTH = 110
 YES = "yes"
+SHORT = frozenset({"gates", "proves", "after", "passes"})
 
 
 class _Short(list[str]):
@@ -65,7 +66,29 @@ def written(data: ProcedureData) -> str:
     handover = as_kept(data.handover)
     if handover:
         root["handover"] = handover
-    return yaml.dump(root, Dumper=_Dumper, sort_keys=False, allow_unicode=True, width=WIDTH)
+    return in_yaml(root)
+
+
+def in_yaml(tree: dict[str, Any]) -> str:
+    """A tree of tables, lists and texts as the text of a file."""
+    return yaml.dump(
+        _with_short_lists(tree), Dumper=_Dumper, sort_keys=False, allow_unicode=True, width=WIDTH
+    )
+
+
+def _with_short_lists(node: Any) -> Any:
+    """Lists of words and codes on one line, as the canonical file has them."""
+    if isinstance(node, list):
+        return node if isinstance(node, _Short) else [_with_short_lists(item) for item in node]
+    if not isinstance(node, dict):
+        return node
+    return {key: _short_list(key, value) for key, value in node.items()}
+
+
+def _short_list(key: str, value: Any) -> Any:
+    if key in SHORT and isinstance(value, list) and all(isinstance(item, str) for item in value):
+        return _Short(value)
+    return value if key == "layout" else _with_short_lists(value)
 
 
 def _filled(pairs: Iterable[tuple[str, Any]]) -> dict[str, Any]:

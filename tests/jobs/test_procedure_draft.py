@@ -1,0 +1,179 @@
+"""Writing a procedure in the browser: faults beside fields, two people told, undone, kept and released."""
+
+import pytest
+from django.http import HttpResponse
+from django.test import Client
+from django.urls import reverse
+from hypothesis import given
+
+from jobs.models import DraftVersion, ProcedureDraft, ProcedureRevision
+from jobs.procedures.draft_fields import PartForm, checkpoint_keys, operation_keys
+from jobs.procedures.draft_tree import CHECKPOINTS, OPERATIONS, Placed, items_of, text_of, tree_of
+from jobs.procedures.file import ProcedureData
+from jobs.procedures.file.export import written
+from shop.models import Event, Role
+from shop.verification import verify_record
+from tests.jobs.procedure_desk import LOOKERS, desk_of, kept
+from tests.jobs.test_procedure_round_trip import QUICK, procedures
+
+DRAFT = ("FC-T1", "B")
+
+
+@pytest.fixture
+def desk(db: None) -> Client:
+    """A lead's browser, with a draft B begun from the released A."""
+    kept(release=True)
+    desk = desk_of(Role.LEAD)
+    begun = desk.post(reverse("jobs:procedure_draft_begin", args=["FC-T1", "A"]), {"revision": "b"})
+    assert begun.status_code == 302
+    return desk
+
+
+def address(part: str = "") -> str:
+    name = "jobs:procedure_draft_part" if part else "jobs:procedure_draft"
+    return reverse(name, args=[*DRAFT, part] if part else DRAFT)
+
+
+def last() -> DraftVersion:
+    return DraftVersion.objects.order_by("-number")[0]
+
+
+def typed(desk: Client, part: str, **changed: object) -> dict[str, object]:
+    """What the form of a part holds, as a browser sends it back."""
+    page = desk.get(address(part)).context["page"]
+    held = {field.html_name: field.initial for field, _faults in page.form.rows()}
+    filled = {name: value for name, value in held.items() if value not in (None, [])}
+    return {**filled, "seen": page.seen, **{f"f_{key}": value for key, value in changed.items()}}
+
+
+def put(desk: Client, part: str, **changed: object) -> HttpResponse:
+    return desk.post(address(part), typed(desk, part, **changed), follow=True)
+
+
+def act(desk: Client, action: str, part: str = "", **more: object) -> HttpResponse:
+    seen = more.pop("seen", last().number)
+    data = {"action": action, "part": part, "seen": seen, **more}
+    return desk.post(address(), data, follow=True)
+
+
+def test_keeping_what_was_shown_changes_nothing(desk: Client) -> None:
+    for part in ("head", "T10", "T10.1", "T10.2", "T10.4"):
+        put(desk, part)
+    assert last().number == 1
+
+
+def test_a_limit_is_changed_as_people_write_it(desk: Client) -> None:
+    put(desk, "T10.1", limit="29 1/2 ±1/8 in")
+    assert "29 1/2 ±1/8 in" in last().text
+    compared = desk.get(reverse("jobs:procedure_compare", args=["FC-T1"]) + "?new=draft+B")
+    assert "looser" in compared.content.decode()
+    assert verify_record().is_whole
+
+
+def test_a_fault_stands_beside_its_field_with_what_was_typed(desk: Client) -> None:
+    said = put(desk, "T10.1", limit="29 1/2 in plus a bit").content.decode()
+    assert "29 1/2 in plus a bit" in said
+    page = desk.get(address("T10.1")).context["page"]
+    beside = {field.name: faults for field, faults in page.form.rows() if faults}
+    assert list(beside) == ["f_limit"]
+    assert "1 fault" in desk.get(address()).content.decode()
+
+
+def test_operations_and_checkpoints_are_added_moved_and_removed(desk: Client) -> None:
+    before = [o["code"] for o in items_of(tree_of(last().text), OPERATIONS)]
+    assert "T11" in act(desk, "add_operation", "T10").content.decode()
+    act(desk, "add_checkpoint", "T11", kind="photo")
+    act(desk, "down", "T11")
+    tree = tree_of(last().text)
+    assert [o["code"] for o in items_of(tree, OPERATIONS)] == [before[0], before[1], "T11", *before[2:]]
+    assert items_of(items_of(tree, OPERATIONS)[2], CHECKPOINTS) == [{"code": "T11.1", "kind": "photo"}]
+    act(desk, "remove", "T11")
+    assert [o["code"] for o in items_of(tree_of(last().text), OPERATIONS)] == before
+
+
+def test_the_last_change_is_taken_back_and_each_change_is_an_event(desk: Client) -> None:
+    first = last().text
+    put(desk, "T10", minutes="50")
+    act(desk, "undo")
+    assert last().text == first
+    assert last().number == 3
+    assert Event.objects.filter(kind="procedure.draft_changed").count() == 3
+
+
+def test_two_people_on_one_draft_are_told_and_nothing_is_lost(desk: Client) -> None:
+    mine = typed(desk, "T10.1", limit="29 1/2 ±1/8 in")
+    other = desk_of(Role.MANAGER)
+    put(other, "T10", minutes="50")
+    told = desk.post(address("T10.1"), mine)
+    assert told.status_code == 409
+    said = told.content.decode()
+    assert "changed this draft since you opened the page" in said
+    assert "29 1/2 ±1/8 in" in said
+    again = {**mine, "seen": told.context["page"].seen}
+    assert desk.post(address("T10.1"), again).status_code == 302
+    assert "minutes: 50" in last().text
+    assert "29 1/2 ±1/8 in" in last().text
+
+
+def test_the_text_is_kept_with_its_faults_by_line(desk: Client) -> None:
+    where = reverse("jobs:procedure_draft_text", args=DRAFT)
+    broken = desk.post(where, {"text": last().text + "\n  - [", "seen": 1})
+    assert broken.status_code == 422
+    assert "cannot be read as YAML" in broken.content.decode()
+    assert last().number == 1
+    wrong = last().text.replace("kind: photo", "kind: picture", 1)
+    said = desk.post(where, {"text": wrong, "seen": 1}, follow=True).content.decode()
+    assert "none of" in said
+    assert last().text == wrong
+
+
+def test_another_procedure_cannot_be_written_into_a_draft(desk: Client) -> None:
+    where = reverse("jobs:procedure_draft_text", args=DRAFT)
+    text = last().text.replace("revision: B", "revision: A", 1)
+    assert "must stay" in desk.post(where, {"text": text, "seen": 1}).content.decode()
+
+
+def test_it_is_kept_once_it_is_right_and_goes_on_to_its_release(desk: Client) -> None:
+    put(desk, "T10.1", limit="nothing of the kind")
+    assert "cannot be released yet" in act(desk, "keep").content.decode()
+    act(desk, "undo")
+    put(desk, "T10.1", limit="29 1/2 ±1/8 in")
+    said = act(desk, "keep").content.decode()
+    assert "Release FC-T1 B?" in said
+    assert ProcedureRevision.objects.get(revision="B").state == "draft"
+    assert ProcedureDraft.objects.get().closed_at is not None
+    assert verify_record().is_whole
+
+
+@pytest.mark.parametrize("name", ["A", "", "no blanks", "B"])
+def test_a_name_that_cannot_be_is_told_beside_the_field(desk: Client, name: str) -> None:
+    answer = desk.post(reverse("jobs:procedure_draft_begin", args=["FC-T1", "A"]), {"revision": name})
+    assert answer.status_code == 422
+    assert "field-error" in answer.content.decode()
+
+
+@pytest.mark.parametrize("role", LOOKERS)
+def test_nobody_else_writes(desk: Client, role: str) -> None:
+    assert desk_of(role).get(address()).status_code == 403
+
+
+@QUICK
+@given(procedures())
+def test_every_part_written_back_as_it_is_shown_is_the_same(data: ProcedureData) -> None:
+    tree = tree_of(written(data))
+    for operation in items_of(tree, OPERATIONS):
+        for part in (operation, *items_of(operation, CHECKPOINTS)):
+            keys = operation_keys() if part is operation else checkpoint_keys(part)
+            shown = PartForm(part, keys, faults=Placed())
+            posted = {name: field.initial for name, field in shown.fields.items() if field.initial}
+            assert PartForm(part, keys, faults=Placed(), data=_multi(posted)).written() == part
+    assert tree_of(text_of(tree)) == tree
+
+
+def _multi(values: dict[str, object]) -> object:
+    from django.http import QueryDict
+
+    sent = QueryDict(mutable=True)
+    for name, value in values.items():
+        sent.setlist(name, value if isinstance(value, list) else [str(value)])
+    return sent
