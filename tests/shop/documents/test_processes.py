@@ -130,16 +130,17 @@ def test_a_broker_stopped_and_flushed(shop: Shop, broker: Broker) -> None:
     shop.broker = broker.address
     shop.hold()
     shop.start(WORKER, CLOCK)
-    assert shop.run(ASK, "lives") == 0
-    wait_until(shop.begun, "the worker is in the middle of the first")
-    assert shop.run(ASK, "lives") == 0  # waits in the queue behind it
+    for _ in range(2):
+        assert shop.run(ASK, "lives") == 0
+    wait_until(lambda: shop.states() == ["in_work"] * 2, "the worker is in the middle of two, its most")
+    assert shop.run(ASK, "lives") == 0  # waits in the queue behind them
     broker.stop()
     assert shop.run(ASK, "lives") == 0  # nobody can be told of it
-    assert shop.states() == ["in_work", "asked", "asked"]
+    assert shop.states() == ["in_work", "in_work", "asked", "asked"]
     shop.let_go()
     broker.start()
-    wait_until_ready(shop, papers=3)
-    assert_delivered_once(shop, attempts=[1, 1, 1])
+    wait_until_ready(shop, papers=4)
+    assert_delivered_once(shop, attempts=[1, 1, 1, 1])
 
 
 class Visitor:
