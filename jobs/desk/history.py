@@ -117,6 +117,13 @@ WORDS: Mapping[str, Callable[[Data], str]] = {
     ),
     "job.stands": _stands,
     "job.released": lambda d: _("The car was released"),
+    "job.changed_over": lambda d: _("The car was changed over to a newer revision of its procedure"),
+    "revision.decided": lambda d: (
+        _("It was decided about revision %(to)s of the procedure") % {"to": d.get("to")}
+    ),
+    "weld.made": lambda d: (
+        _("Weld %(weld)s was made at %(code)s") % {"weld": d.get("weld"), "code": d.get("operation")}
+    ),
     "job.promised": lambda d: _("The day that was promised was changed"),
     "job.assigned": lambda d: _("Somebody was put onto the car"),
     "job.taken_off": lambda d: _("Somebody was taken off the car"),
