@@ -12,7 +12,7 @@ from django.utils.translation import gettext_lazy, ngettext
 
 from jobs.models import Job, PlanQuestion, ProcedureRevision, QuestionKind
 from jobs.plans.dates import long_day
-from jobs.plans.questions import MOST_DAYS
+from jobs.plans.questions import COLUMNS
 from shop.revisions import RevisionState
 
 USUAL_LEAD_DAYS, MOST_LEAD_DAYS = 28, 730
@@ -135,6 +135,7 @@ class WayLine:
     first: str
     kept: float
     days: tuple[int, ...]
+    step: int
 
     @property
     def title(self) -> str:
@@ -162,8 +163,13 @@ class WayLine:
         )
 
     @property
+    def axis(self) -> tuple[tuple[int, str], ...]:
+        """Numbers below the columns with where each stands, in days."""
+        return tuple((50 + 26 * column, str(column * self.step)) for column in range(0, COLUMNS + 1, 5))
+
+    @property
     def expected_x(self) -> float:
-        return round(40 + 26 * min(self.expected, MOST_DAYS) + 10, 1)
+        return round(40 + 26 * min(self.expected / self.step, COLUMNS) + 10, 1)
 
 
 @dataclass(frozen=True)
@@ -191,6 +197,7 @@ class StartPage:
                 row["first"],
                 row["kept"],
                 tuple(row["days"]),
+                row["step"],
             )
             for row in rows
         )
@@ -211,9 +218,3 @@ class StartPage:
             _("%(what)s: about %(days)s days without work in the bay, against %(more)s for “%(other)s”.")
             % words
         )
-
-
-# The picture's axis, in days, with where each number stands.
-AXIS = tuple(
-    (day, 50 + 26 * day, f"{day}" if day < MOST_DAYS else f"{day}+") for day in range(0, MOST_DAYS + 1, 5)
-)

@@ -37,8 +37,8 @@ ANSWER_TASK = "plans.answer"
 ATTEMPTS = 3
 LEASE, QUEUED_TOO_LONG = dt.timedelta(seconds=120), dt.timedelta(seconds=20)
 KEPT = dt.timedelta(days=30)
-# The picture of blocked days: one column a day, the last for all beyond.
-MOST_DAYS = 20
+# The picture of blocked days: so many columns, each of as many days as it takes to show all.
+COLUMNS = 20
 
 Clock = Callable[[], dt.datetime]
 
@@ -189,8 +189,10 @@ def _start_or_wait(
         if "bay already" in str(error):
             raise NoAnswerError(_("Job %(job)s cannot leave its bay any more") % words) from error
         raise NoAnswerError(_("Job %(job)s waits for no part; it may be started") % words) from error
+    step = max(1, -(-int(max(one.blocked.max() for one in found)) // COLUMNS))
     return [
         {
+            "step": step,
             "way": str(one.way),
             "expected": round(one.expected, 1),
             "most": round(one.likely_worst, 1),
@@ -198,9 +200,7 @@ def _start_or_wait(
             "safe": one.safe.isoformat(),
             "kept": round(one.chance_kept, 3),
             "first": one.first,
-            "days": np.bincount(
-                np.minimum(np.rint(one.blocked).astype(int), MOST_DAYS), minlength=MOST_DAYS + 1
-            ).tolist(),
+            "days": np.bincount((np.rint(one.blocked).astype(int) // step), minlength=COLUMNS + 1).tolist(),
         }
         for one in found
     ]

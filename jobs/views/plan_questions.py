@@ -6,7 +6,7 @@ from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 
-from jobs.desk.question_pages import AXIS, EarliestForm, EarliestPage, StartPage
+from jobs.desk.question_pages import EarliestForm, EarliestPage, StartPage
 from jobs.models import Job, PlanQuestion, QuestionKind
 from jobs.plans.questions import ask_earliest, ask_start_or_wait
 from shop.actions import may
@@ -48,7 +48,6 @@ def plan_start(request: PersonRequest, number: int) -> HttpResponse:
         return redirect("jobs:plan_start", number)
     context = {
         "page": StartPage.load(job),
-        "axis": AXIS,
         "may_ask": may(request.user.role, "jobs:plan_start", "POST"),
     }
     return render(request, "jobs/plan_start.html", context)

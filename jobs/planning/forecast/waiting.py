@@ -1,7 +1,7 @@
 """Start a car whose kit is not complete, wait for the part, or take another car first.
 
-What counts is the time in which the car's bay is held and nothing is done in it: from now until the car
-leaves the bay, in working days of the shop, sample by sample under the same luck for each way.
+What counts is the time for which the car holds a bay, or has it kept free, and nothing is done in it: in
+working days of the shop, sample by sample under the same luck for each way.
 """
 
 import datetime as dt
@@ -13,7 +13,7 @@ import numpy as np
 import numpy.typing as npt
 
 from jobs.planning.forecast.draws import Draws, Uncertainty
-from jobs.planning.forecast.hours import Clock
+from jobs.planning.forecast.hours import Clock, Times
 from jobs.planning.forecast.outlook import Run, played
 from jobs.planning.plan import Plan
 from jobs.planning.problem import Job, Operation, Pin, PinKind, Problem
@@ -130,33 +130,36 @@ def _prospect(way: Way, problem: Problem, plan: Plan, draws: Draws, job: str) ->
     ]
     return Prospect(
         way,
-        _blocked(run, job),
+        _blocked(run, job, way),
         run.clock.moment(int(p50)).date(),
         run.clock.moment(int(p80)).date(),
         float(np.mean(kept)),
     )
 
 
-def _blocked(run: Run, job: str) -> Days:
-    """Working days until the car leaves its bays in which nothing is done there."""
-    idle = np.zeros(run.draws.count)
-    bays = {one.stay.bay for one in run.links if one.job.id == job and one.stay}
-    hours, now = run.clock.hours_of([]), run.now
-    for bay in bays:
-        leaves = np.full(run.draws.count, now)
-        for link in run.links:
-            if link.stay and link.stay.bay == bay and link.job.id == job:
-                leaves = np.maximum(leaves, run.ends[link.operation.id])
-        worked = np.zeros(run.draws.count)
-        for link in run.links:
-            if link.stay and link.stay.bay == bay:
-                starts = np.minimum(run.starts[link.operation.id], leaves)
-                ends = np.minimum(run.ends[link.operation.id], leaves)
-                worked += hours.before[ends].astype(np.int64) - hours.before[starts]
-        passed = hours.before[leaves].astype(np.int64) - hours.before[now]
-        idle += np.maximum(0.0, passed - worked)
-    days: Days = idle / _day(run.clock)
+def _blocked(run: Run, job: str, way: Way) -> Days:
+    """Working days for which the car's first bay is held by it, or kept free for it, and nothing is done."""
+    stay = next(link.stay for link in run.links if link.job.id == job and link.stay)
+    mine = [name for name in stay.operations if name in run.ends]
+    leaves = np.maximum.reduce([run.ends[name] for name in mine])
+    holds = np.minimum.reduce([run.starts[name] for name in mine])
+    if way is Way.WAIT:
+        before = stay.earlier.operations if stay.earlier else ()
+        ends = [run.ends[name] for name in before if name in run.ends]
+        free = np.maximum.reduce(ends) if ends else np.full_like(holds, run.now)
+        holds = np.minimum(holds, free)
+    worked = _minutes(run, [(run.starts[name], run.ends[name]) for name in mine])
+    days: Days = np.maximum(0.0, _minutes(run, [(holds, leaves)]) - worked) / _day(run.clock)
     return days
+
+
+def _minutes(run: Run, spans: list[tuple[Times, Times]]) -> Days:
+    """Working minutes of the shop in all spans together."""
+    before = run.clock.hours_of([]).before
+    total = np.zeros(run.draws.count)
+    for starts, ends in spans:
+        total += before[ends].astype(np.int64) - before[starts]
+    return total
 
 
 def _day(clock: Clock) -> float:

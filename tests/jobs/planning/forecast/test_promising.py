@@ -83,7 +83,7 @@ def test_a_part_that_comes_late_speaks_for_taking_the_other_car_first() -> None:
     found = {one.way: one for one in prospects(short_kit(at(6, 8)), "J1", planner=planner, about=AS_PLANNED)}
     assert found[Way.START].expected == pytest.approx(3.5)
     assert found[Way.WAIT].expected == pytest.approx(4.0)
-    assert found[Way.OTHER_FIRST].expected == pytest.approx(3.0)
+    assert found[Way.OTHER_FIRST].expected == pytest.approx(0.0)
     assert found[Way.OTHER_FIRST].first == "J2"
 
 
@@ -92,7 +92,8 @@ def test_the_way_that_blocks_least_comes_first_and_chances_spread() -> None:
     found = prospects(short_kit(at(6, 8)), "J1", planner=planner, about=about)
     assert [one.expected for one in found] == sorted(one.expected for one in found)
     assert all(one.likely_worst >= one.expected * 0.5 for one in found)
-    assert {round(float(days), 1) for days in found[0].blocked} != {round(found[0].expected, 1)}
+    start = next(one for one in found if one.way is Way.START)
+    assert len({round(float(days), 1) for days in start.blocked}) > 3
 
 
 def test_a_part_that_comes_in_time_speaks_for_starting() -> None:
