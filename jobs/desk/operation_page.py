@@ -22,6 +22,7 @@ from jobs.models import CheckpointKind, FoundWork, Job, OperationState, Override
 from jobs.panels import Panel, build_panels
 from jobs.record import CheckpointStanding, CheckState, JobRecord, OperationStanding
 from jobs.recording.signing import WORKING_ROLES
+from jobs.weld_page import WeldPage, weld_page
 from jobs.work_time import OperationWork, work_of
 from shop.models import Person, Role, Skill
 
@@ -127,6 +128,10 @@ class DeskOperation:
     def holes(self) -> tuple[HoleCard, ...]:
         """How its holes are made with what the shop owns."""
         return holes_of(self.record, self.operation)
+
+    @cached_property
+    def welds(self) -> WeldPage | None:
+        return weld_page(self.record, self.operation.code)
 
     @cached_property
     def rows(self) -> tuple[CheckpointRow, ...]:

@@ -5,7 +5,7 @@ from typing import Any
 from django.utils.translation import gettext as _
 
 from jobs.gates import reasons_against_work
-from jobs.models import CheckpointKind, OperationState, Proves, Result, WeldMade, WeldStep
+from jobs.models import CheckpointKind, LotUse, OperationState, Proves, Result, WeldMade, WeldStep
 from jobs.recording.signing import require_worker
 from jobs.recording.undoing import hot_work_done
 from jobs.recording.work import Work, refuse_for
@@ -38,8 +38,24 @@ def weld_made(work: Work) -> dict[str, Any]:
         entry=work.entry,
     )
     work.tell("weld.made", {"weld": weld.code, "step": step, "operation": operation.code}, made)
+    _keep_lot(work, made)
     hot_work_done(work, operation)
     return {"weld": weld.code, "step": str(step)}
+
+
+def _keep_lot(work: Work, made: WeldMade) -> None:
+    """A lot of filler is found where every other lot is: once for each operation."""
+    if LotUse.objects.filter(job_operation=made.job_operation, lot=made.lot).exists():
+        return
+    used = LotUse.objects.create(
+        job_operation=made.job_operation,
+        what=_("Filler metal"),
+        lot=made.lot,
+        person=work.signer,
+        used_at=work.at,
+        entry=work.entry,
+    )
+    work.tell("lot.used", {"operation": work.subject, "lot": used.lot, "what": used.what}, used)
 
 
 def require_all_made(work: Work, standing: CheckpointStanding) -> None:

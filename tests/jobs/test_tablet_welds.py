@@ -5,14 +5,14 @@ import datetime as dt
 import pytest
 
 from jobs.fire_watch import fire_watch_not_over
-from jobs.models import WeldMade
+from jobs.models import LotUse, WeldMade
 from jobs.procedures.bringing_in import check_procedure
 from shop.entries import Answer
 from shop.file_errors import FileErrors
 from tests.jobs import small_route
 from tests.jobs.bay import Bay
 from tests.jobs.cradle_files import WELD_PROCEDURE
-from tests.jobs.desk import give_pins
+from tests.jobs.desk import Desk, give_pins
 from tests.jobs.small_route import NOW, SmallRoute, assert_accepted
 
 pytestmark = pytest.mark.django_db
@@ -61,6 +61,9 @@ def test_every_weld_is_accounted_for_from_tack_to_repair(route: SmallRoute) -> N
     assert made.coupon is not None
     assert made.coupon.checkpoint.code == "W10.1"
 
+    assert LotUse.objects.filter(lot="W-77").count() == 2  # once at the tacks, once at the welds
+    desk = Desk(route, "ash").get(f"/jobs/{route.job.number}/W30/").content.decode()
+    assert "19 V, 260 in/min" in desk
     _finish_without_l2(route)
     assert "not recorded as made: L2" in _look(route).data["message"]
     assert not route.send("start", "W50", "fenn").accepted
