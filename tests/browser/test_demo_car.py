@@ -57,6 +57,7 @@ def stopped_before_the_torque(tablet: BayTablet, checkpoint: str, good: dict[str
     expect(section).to_contain_text("TW-2 begins above the figure")
     expect(section).to_contain_text("TW-3 is out of calibration")
     expect(section.locator('input[name="p_instrument"][value="TW-2"]')).to_have_count(0)
+    section.locator('input[name="p_value"]').fill("")
 
 
 def test_what_cannot_be_read_is_told_beside_its_field_and_kept(cast: Cast) -> None:
