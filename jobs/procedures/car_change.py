@@ -9,7 +9,7 @@ from django.utils.translation import gettext_lazy as _
 from jobs.models import SAFETY_JOINTS, CheckpointKind, OperationState, ProcedureRevision
 from jobs.models.procedures import SAFETY_PROOFS
 from jobs.procedures.difference_words import DifferenceWords, ItemWords, difference_words
-from jobs.procedures.differences import Differences, ItemChange, differences
+from jobs.procedures.differences import ABOUT_ITSELF, Differences, ItemChange, differences
 from jobs.procedures.file import OperationData, ProcedureData
 from jobs.procedures.file.rows import data_of
 from jobs.record import JobRecord, OperationStanding
@@ -18,7 +18,6 @@ from shop.models import ShopSettings
 
 # Where these alone differ, what was done is as the newer revision has it.
 NOT_OF_WHAT_WAS_DONE = frozenset({"minutes", "after"})
-ABOUT_ITSELF = frozenset({"code", "name", "revision", "kit", "vehicle_family", "note", "handover"})
 
 
 class Where(StrEnum):

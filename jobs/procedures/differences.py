@@ -14,6 +14,8 @@ from jobs.procedures.file.data import CheckpointData, OperationData, ProcedureDa
 
 # The fields that hold things with codes of their own; they are compared one by one.
 OPERATIONS, CHECKPOINTS = "operations", "checkpoints"
+# What a procedure says of itself; what it says beside that is about the structure as a whole.
+ABOUT_ITSELF = frozenset({"code", "name", "revision", "kit", "vehicle_family", "note", "handover"})
 
 
 class _Coded(Protocol):

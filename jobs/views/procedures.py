@@ -7,6 +7,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
+from jobs.desk.revision_page import cars_against
 from jobs.models import Procedure, ProcedureDraft, ProcedureRevision
 from jobs.procedures.bringing_in import export_procedure
 from jobs.procedures.bringing_page import Ask, bringing_page
@@ -16,7 +17,7 @@ from jobs.procedures.forms import BringInForm
 from jobs.procedures.list_page import procedure_list_page
 from jobs.procedures.page import procedure_page
 from jobs.procedures.provability import survey
-from jobs.procedures.releasing import release_procedure
+from jobs.procedures.releasing import in_force_of, needs_other_eyes, release_procedure
 from shop.actions import may
 from shop.models import Person, ShopSettings
 from shop.permissions import allowed
@@ -119,11 +120,14 @@ def procedure_release(request: HttpRequest, code: str, revision: str) -> HttpRes
             request, _("%(revision)s is being written; keep or throw away what was written") % words
         )
         return redirect("jobs:procedure_draft", code, revision)
-    if request.method == "POST":
+    others = needs_other_eyes(found, by=signed_in(request))
+    if request.method == "POST" and not others:
         release_procedure(revision=found, by=signed_in(request), now=timezone.now())
         messages.success(request, _("%(revision)s is released") % {"revision": found})
         return redirect("jobs:procedure", code, revision)
-    in_force = found.procedure.revisions.filter(state=RevisionState.RELEASED).first()
+    in_force = in_force_of(found)
+    cars = cars_against(found.procedure, found) if in_force else ()
     surveyed = survey(data_of(found), now=timezone.now(), settings=ShopSettings.current())
-    context = {"revision": found, "in_force": in_force, "survey": surveyed}
-    return render(request, "jobs/procedure_release.html", context)
+    context = {"revision": found, "in_force": in_force, "survey": surveyed, "cars": cars, "others": others}
+    status = 422 if request.method == "POST" else 200
+    return render(request, "jobs/procedure_release.html", context, status=status)

@@ -1,13 +1,16 @@
 """Releasing a draft at a desk: asked first, by those who may, once."""
 
 import pytest
+from django.test import Client
 from django.urls import reverse
 
 from jobs.models import ProcedureRevision
+from jobs.procedures.bringing_in import bring_in_procedure
 from shop.models import Event
 from shop.revisions import RevisionState
+from tests.factories import NOON, PersonFactory
 from tests.jobs.procedure_desk import LOOKERS, WRITERS, desk_of, kept
-from tests.jobs.procedure_texts import changed
+from tests.jobs.procedure_texts import PROCEDURE, changed
 
 pytestmark = pytest.mark.django_db
 ADDRESS = reverse("jobs:procedure_release", args=["FC-T1", "A"])
@@ -33,7 +36,7 @@ def test_it_says_what_is_superseded() -> None:
     kept(changed("revision: A", "revision: 0"), release=True)
     kept()
     said = desk_of(WRITERS[0]).get(ADDRESS).content.decode()
-    assert "Revision 0 is superseded; cars that are built to it stay on it." in said
+    assert "Revision 0 is superseded; cars that are built to it stay on it until" in said
 
 
 @pytest.mark.parametrize("role", LOOKERS)
@@ -51,3 +54,25 @@ def test_sent_twice_it_is_released_once() -> None:
     said = desk.post(ADDRESS, follow=True).content.decode()
     assert "FC-T1 A is released already" in said
     assert Event.objects.filter(kind="procedure.released").count() == 1
+
+
+def test_whoever_wrote_on_it_is_not_the_only_eyes_on_joints_and_welds() -> None:
+    writer = PersonFactory(role=WRITERS[0])
+    desk = Client()
+    desk.force_login(writer)
+    bring_in_procedure(PROCEDURE, by=writer, now=NOON, release=False)
+    assert "Somebody else who may release it" in desk.get(ADDRESS).content.decode()
+    assert desk.post(ADDRESS).status_code == 422
+    assert state() == RevisionState.DRAFT
+    desk_of(WRITERS[1]).post(ADDRESS)
+    assert state() == RevisionState.RELEASED
+
+
+def test_whoever_wrote_what_touches_none_of_them_releases_it() -> None:
+    kept(release=True)
+    writer = PersonFactory(role=WRITERS[0])
+    desk = Client()
+    desk.force_login(writer)
+    text = changed("revision: A", "revision: B").decode().replace("Invented for the tests.", "Another note.")
+    bring_in_procedure(text.encode(), by=writer, now=NOON, release=False)
+    assert desk.post(reverse("jobs:procedure_release", args=["FC-T1", "B"])).status_code == 302
