@@ -15,6 +15,7 @@ from jobs.bad_input import BadInput
 from jobs.instruments import pick_instrument
 from jobs.joint_judging import judge_torque, judge_torque_angle
 from jobs.limits import limits_of, parsed
+from jobs.marks import judge_mark, judge_mark_again
 from jobs.models import Checkpoint, CheckpointKind, Proves, Result, ResultVerdict
 from jobs.position_judging import judge_position
 from jobs.questions import Judged, Question, read_back, recorded, said, words, worst
@@ -37,6 +38,7 @@ def judge(
     settings: ShopSettings,
     witnessed: tuple[Checkpoint, Result] | None = None,
     earlier: tuple[Result, ...] = (),
+    layout: Mapping[str, Any] | None = None,
 ) -> Judged:
     """Judge what was entered at a checkpoint.
 
@@ -45,11 +47,12 @@ def judge(
         on: the shop's day, for calibrations.
         witnessed: for a witness, the checkpoint and result that are read a second time.
         earlier: readings that were too close to call, judged together with this one.
+        layout: the layout of the procedure, for marks.
 
     Raises:
         BadInput: a field cannot be understood, or the instrument may not be used for it.
     """
-    question = Question(checkpoint, payload, on, settings, witnessed, earlier)
+    question = Question(checkpoint, payload, on, settings, witnessed, earlier, layout or {})
     try:
         return JUDGES[CheckpointKind(checkpoint.kind)](question)
     except QuantityError as error:
@@ -158,6 +161,8 @@ def _witness(question: Question) -> Judged:
     if question.witnessed is None:
         raise BadInput({"value": _("There is no first reading to witness")})
     first, result = question.witnessed
+    if first.kind == CheckpointKind.MARK:
+        return judge_mark_again(question, first, result, _agree_within(question))
     if "value" not in result.readings:
         return _witness_of_pair(question, first, result)
     limits = limits_of(first, question.settings)
@@ -231,4 +236,5 @@ JUDGES: Mapping[CheckpointKind, Callable[[Question], Judged]] = {
     CheckpointKind.PHOTO: _photo,
     CheckpointKind.WITNESS: _witness,
     CheckpointKind.POSITION: judge_position,
+    CheckpointKind.MARK: judge_mark,
 }

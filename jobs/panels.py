@@ -7,15 +7,15 @@ from dataclasses import dataclass
 from django.utils.translation import gettext as _
 
 from jobs.fire_watch import fire_watch_not_over, watch_over_at
-from jobs.instrument_in_hand import in_hand
-from jobs.instruments import agreed_rule, choices_for
 from jobs.joint_panel import JointPanel, joint_panel, passes_confirm
-from jobs.judged_how import fallback_rule, judging_words
+from jobs.judged_how import judging_words
+from jobs.layouts import Layout
 from jobs.limits import AS_WRITTEN, LimitWords, limit_words, parsed
+from jobs.mark_panel import MarkPanel, layout_of, mark_panel
 from jobs.models import Checkpoint, CheckpointKind, Result
 from jobs.panel_fields import Choose, Confirm, PickInstrument, ReadingField, Typed
+from jobs.panel_instruments import pick_fields
 from jobs.panel_readings import choices_at, readings_at
-from jobs.position_panel import position_instruments
 from jobs.position_view import PositionView, position_view
 from jobs.record import CheckpointStanding, CheckState, JobRecord
 from shop.engineering.shown import ReadAs
@@ -42,6 +42,7 @@ class Panel:
     typed: Typed | None
     joint: JointPanel | None = None
     position: PositionView | None = None
+    mark: MarkPanel | None = None
 
     @property
     def checkpoint(self) -> Checkpoint:
@@ -135,8 +136,18 @@ def build_panels(
     reader: ReadAs = AS_WRITTEN,
 ) -> tuple[Panel, ...]:
     """The panels of an operation as a reader of figures wants them, built without a query."""
+    layout = layout_of(record, [_read_as(record, s.checkpoint) for s in standings])
     return tuple(
-        _panel(record, s, instruments, typed if typed and typed.code == s.code else None, now, tools, reader)
+        _panel(
+            record,
+            s,
+            instruments,
+            typed if typed and typed.code == s.code else None,
+            now,
+            tools,
+            reader,
+            layout,
+        )
         for s in standings
     )
 
@@ -149,28 +160,30 @@ def _panel(
     now: dt.datetime,
     tools: Sequence[Tool],
     reader: ReadAs,
+    layout: Layout,
 ) -> Panel:
-    checkpoint = standing.checkpoint
+    checkpoint, given = standing.checkpoint, typed or Typed(standing.code)
     read = _read_as(record, checkpoint)
-    limits = parsed(read.limit, record.settings)
-    second = parsed(read.equal or read.angle, record.settings)
-    watch = fire_watch_not_over(record, standing, now=now)
-    given = typed or Typed(standing.code)
-    picks = _pick(record, standing, read, instruments, given, now)
+    limits, angle = parsed(read.limit, record.settings), parsed(read.angle, record.settings)
+    second = parsed(read.equal, record.settings) or angle
+    watch, hidden = fire_watch_not_over(record, standing, now=now), record.awaits_witness(standing)
+    mark = mark_panel(record, layout, read, None if hidden else standing.current)
+    picks = pick_fields(record, standing, read, instruments, given, now, mark.case.unit if mark else "")
     return Panel(
         standing=standing,
-        words=limit_words(limits, reader) if limits else None,
+        words=mark.words if mark else limit_words(limits, reader) if limits else None,
         second_words=limit_words(second, reader) if second else None,
-        readings=readings_at(read, limits, parsed(read.angle, record.settings), given, reader),
+        readings=mark.readings(given) if mark else readings_at(read, limits, angle, given, reader),
         choices=choices_at(checkpoint, given),
         confirms=_confirms(checkpoint, given),
         instruments=picks,
-        is_hidden=record.awaits_witness(standing),
+        is_hidden=hidden,
         lapsed=record.lapsed(standing, now=now),
         watch=watch.text if watch else "",
         watch_until=watch_over_at(record, standing) if watch else None,
         typed=typed,
-        position=None if record.awaits_witness(standing) else position_view(record, standing),
+        position=None if hidden else position_view(record, standing),
+        mark=mark,
         joint=joint_panel(
             checkpoint,
             record.settings,
@@ -206,46 +219,6 @@ def _confirms(checkpoint: Checkpoint, typed: Typed) -> tuple[Confirm, ...]:
         *confirms,
         *passes_confirm(checkpoint, is_ticked=ticked, error=typed.errors.get("passes", "")),
     )
-
-
-def _pick(
-    record: JobRecord,
-    standing: CheckpointStanding,
-    checkpoint: Checkpoint,
-    instruments: Sequence[Instrument],
-    typed: Typed,
-    now: dt.datetime,
-) -> tuple[PickInstrument, ...]:
-    """The instruments for what is read, and for the angle where one is turned after it."""
-    if checkpoint.kind == CheckpointKind.POSITION:
-        return position_instruments(record, checkpoint, instruments, typed.values, typed.errors, now)
-    limits, angle = parsed(checkpoint.limit, record.settings), parsed(checkpoint.angle, record.settings)
-    equal = parsed(checkpoint.equal, record.settings)
-    asked = [("instrument", _("Read with"), checkpoint.instrument_kind, limits, equal)]
-    if angle is not None:
-        asked.append(
-            ("angle_instrument", _("Angle read with"), checkpoint.angle_instrument_kind, angle, None)
-        )
-    found = []
-    for name, label, kind, limit, alike in asked:
-        unit = limit.unit if limit else checkpoint.records
-        if not kind or not unit:
-            continue
-        choices = choices_for(
-            [limit] if limit else [],
-            unit=unit,
-            kind=kind,
-            instruments=instruments,
-            on=now.astimezone(record.zone).date(),
-            rule=agreed_rule(record.settings),
-            equal=alike,
-            fallback=fallback_rule(checkpoint),
-        )
-        value = typed.values.get(name) or in_hand(record, standing, choices)
-        found.append(
-            PickInstrument(f"p_{name}", label, kind, tuple(choices), value, typed.errors.get(name, ""))
-        )
-    return tuple(found)
 
 
 __all__ = ["Panel", "Typed", "build_panels"]

@@ -37,6 +37,7 @@ class Question:
     settings: ShopSettings
     witnessed: tuple[Checkpoint, Result] | None = None
     earlier: tuple[Result, ...] = ()
+    layout: Mapping[str, Any] = field(default_factory=dict)
 
     @property
     def read(self) -> Checkpoint:

@@ -142,10 +142,15 @@ class JobRecord:
         return next((c for c in self.checkpoints if c.code == code), None)
 
     def awaits_witness(self, standing: CheckpointStanding) -> bool:
-        """Whether a second person has still to read this: until then nobody is shown the first reading."""
-        return standing.current is not None and any(
-            c.checkpoint.witness_of == standing.code and not c.is_closed for c in self.checkpoints
-        )
+        """Whether a second person has still to read this: until then nobody is shown the first reading.
+
+        A mark that does not stand right is told at once: it is made again, and read anew by both. What two
+        persons read of one is shown when both have read.
+        """
+        witnesses = [c for c in self.checkpoints if c.checkpoint.witness_of == standing.code]
+        if standing.checkpoint.kind == CheckpointKind.MARK:
+            return standing.is_closed and any(c.current is None for c in witnesses)
+        return standing.current is not None and any(not c.is_closed for c in witnesses)
 
     def position_of(self, standing: CheckpointStanding) -> int:
         return standing.job_operation.position

@@ -65,6 +65,7 @@ class CheckpointKind(models.TextChoices):
     PHOTO = "photo", _("photo")
     WITNESS = "witness", _("witness")
     POSITION = "position", _("position")
+    MARK = "mark", _("mark")
 
 
 class Joint(models.TextChoices):
@@ -197,7 +198,18 @@ class Checkpoint(models.Model):
     """What has to be proved at an operation. Limits are kept as people wrote them."""
 
     later_fields = frozenset(
-        {"thread", "grade", "grip", "castle_nut", "prevailing", "pattern", "passes", "lowered_from", "frame"}
+        {
+            "thread",
+            "grade",
+            "grip",
+            "castle_nut",
+            "prevailing",
+            "pattern",
+            "passes",
+            "lowered_from",
+            "frame",
+            "mark",
+        }
     )
 
     operation = models.ForeignKey(Operation, on_delete=models.PROTECT, related_name="checkpoints")
@@ -245,6 +257,7 @@ class Checkpoint(models.Model):
     agree = models.CharField(_("both readings within"), max_length=60, blank=True)
     # What it carries of the layout: a position the cradle, a weld checkpoint its part of the weld map.
     frame = models.JSONField(_("cradle"), default=dict, blank=True)
+    mark = models.CharField(_("mark of the layout"), max_length=20, blank=True)
 
     class Meta:
         verbose_name = _("checkpoint")

@@ -13,6 +13,7 @@ from jobs.castle_nuts import slot_words
 from jobs.joint_panel import joint_fields
 from jobs.judged_how import judging_words
 from jobs.limits import LimitWords, limit_words, parsed
+from jobs.mark_panel import MarkPanel, layout_of, mark_panel
 from jobs.models import Checkpoint, CheckpointKind, Proves, Result
 from jobs.position_panel import position_labels
 from jobs.position_view import position_view
@@ -58,6 +59,12 @@ class CheckpointRow:
     printed: Printed | None
     hidden: str
     note: str
+    mark: MarkPanel | None = None
+
+    @property
+    def drawn(self) -> MarkPanel | None:
+        """The mark, to be drawn once: beside the first reading and not beside its witness."""
+        return self.mark if self.checkpoint.kind == CheckpointKind.MARK else None
 
 
 def row_of(record: JobRecord, standing: CheckpointStanding) -> CheckpointRow:
@@ -65,16 +72,18 @@ def row_of(record: JobRecord, standing: CheckpointStanding) -> CheckpointRow:
     checkpoint = standing.checkpoint
     read = _read_as(record, checkpoint)
     hidden = record.awaits_witness(standing)
+    mark = mark_panel(record, layout_of(record, [read]), read, None)
     return CheckpointRow(
         checkpoint=checkpoint,
-        limits=_limits(record, standing, read),
+        limits=(*((("", mark.words),) if mark else ()), *_limits(record, standing, read)),
         demand=_demand(checkpoint, read),
         remarks=(*_remarks(checkpoint, standing), *position_remarks(record, standing)),
-        boxes=_boxes(record, read),
+        boxes=_mark_boxes(mark) if mark else _boxes(record, read),
         instruments=_instruments(read),
         printed=None if hidden else _printed(standing),
         hidden=_("Read; hidden until the second person has read it") if hidden else "",
         note=_note(standing),
+        mark=mark,
     )
 
 
@@ -171,6 +180,11 @@ def _joint_boxes(checkpoint: Checkpoint, unit: str) -> tuple[Box, ...]:
     return (*more, *((Box(_("all passes"), is_tick=True),) if checkpoint.pattern else ()))
 
 
+def _mark_boxes(mark: MarkPanel) -> tuple[Box, ...]:
+    """A box for each reading, numbered as in the drawing."""
+    return tuple(Box(f"{n}", mark.case.unit) for n, _asked in enumerate(mark.case.asked, start=1))
+
+
 def _boxes(record: JobRecord, read: Checkpoint) -> tuple[Box, ...]:
     limits = parsed(read.limit, record.settings)
     unit = limits.unit if limits else read.records
@@ -195,6 +209,7 @@ def _boxes(record: JobRecord, read: Checkpoint) -> tuple[Box, ...]:
         CheckpointKind.PHOTO: (Box(_("taken"), is_tick=True),),
         CheckpointKind.WITNESS: (Box("", unit),),
         CheckpointKind.POSITION: position_boxes(read) if read.frame else (),
+        CheckpointKind.MARK: (Box("", unit),),
     }
     return kinds[read.kind]
 

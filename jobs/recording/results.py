@@ -10,6 +10,7 @@ from jobs.fire_watch import fire_watch_not_over
 from jobs.gates import reasons_against_work
 from jobs.judging import judge
 from jobs.models import (
+    Checkpoint,
     CheckpointKind,
     Flag,
     Nonconformance,
@@ -48,6 +49,7 @@ def reading(work: Work) -> dict[str, Any]:
         on=work.today,
         settings=work.record.settings,
         earlier=too_close_before(standing),
+        layout=_layout(work, standing.checkpoint),
     )
     if kind == CheckpointKind.PHOTO:
         _require_photo(work)
@@ -81,8 +83,14 @@ def witness(work: Work) -> dict[str, Any]:
         on=work.today,
         settings=work.record.settings,
         witnessed=(first.checkpoint, first.current),
+        layout=_layout(work, first.checkpoint),
     )
     return _save(work, operation, standing, judged, reason)
+
+
+def _layout(work: Work, checkpoint: Checkpoint) -> dict[str, Any]:
+    """The layout that a mark is in; asked for only where a mark is read."""
+    return dict(work.job.procedure_revision.layout) if checkpoint.mark else {}
 
 
 def _require_readable(work: Work, operation: OperationStanding, standing: CheckpointStanding) -> str:

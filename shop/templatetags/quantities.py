@@ -35,6 +35,8 @@ def describe_readings(read: dict[str, Any]) -> str:
     parts = [f"{words[name]}{_entered(value)}" for name, value in read.items() if name in words]
     if read.get("extension"):
         parts.append(_("through %(extension)s°") % {"extension": str(read["extension"]).replace("/", " at ")})
+    # The readings of a mark are numbered, as in its drawing.
+    parts += [f"{n[1:]}: {_entered(value)}" for n, value in read.items() if n[0] == "r" and n[1:].isdigit()]
     if "go" in read:
         parts.append(_("passes") if read["go"] == "yes" else _("does not pass"))
     if read.get("watch"):

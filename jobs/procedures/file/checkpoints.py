@@ -62,6 +62,7 @@ def read_checkpoint(table: Table, *, operation: str, number: int, faults: Faults
         witness_of=fields.text("of", longest=longest("witness_of")),
         agree=fields.text("agree", longest=longest("agree")),
         **_joint(fields),
+        mark=fields.text("mark", longest=longest("mark")),
         line=table.line,
         lines=table.key_lines,
     )

@@ -63,6 +63,7 @@ class CheckpointData:
     shows: str = ""
     witness_of: str = ""
     agree: str = ""
+    mark: str = ""
     line: int = field(default=NO_LINE, compare=False)
     lines: dict[str, int] = field(default_factory=dict, compare=False, repr=False)
 

@@ -127,6 +127,7 @@ def _checkpoint(checkpoint: CheckpointData) -> dict[str, Any]:
             "title": checkpoint.title,
             "side": checkpoint.side,
             "of": checkpoint.witness_of,
+            "mark": checkpoint.mark,
             "limit": checkpoint.limit,
             "records": checkpoint.records,
             "equal": checkpoint.equal,

@@ -36,6 +36,7 @@ KEYS: dict[str, KindKeys] = {
     Kind.FIT: KindKeys(required=("go",)),
     Kind.PHOTO: KindKeys(required=("shows",)),
     Kind.POSITION: KindKeys(required=("limit", "instrument"), optional=("angle_instrument",)),
+    Kind.MARK: KindKeys(required=("mark", "instrument")),
     Kind.WITNESS: KindKeys(required=("of",), optional=("agree", "records", "instrument")),
 }
 

@@ -13,7 +13,8 @@ from jobs.procedures.file.data import CautionData, CheckpointData, OperationData
 from jobs.procedures.file.fields import Faults, Fields
 from jobs.procedures.file.handover import read_handover
 from jobs.procedures.file.holes import read_holes
-from jobs.procedures.yaml_text import Table, plain
+from jobs.procedures.file.layout import read_layout
+from jobs.procedures.yaml_text import Table
 from shop.models import Skill
 
 FORMAT = "1"
@@ -59,8 +60,9 @@ def read_file(root: Table, faults: Faults) -> ProcedureData:
     if fields.choice("format", (FORMAT,), required=True) != FORMAT:
         return ProcedureData("", "", "", "", "")
     head = _read_head(fields.table_of("procedure", required=True), faults)
-    layout = fields.table_of("layout")
-    check_cradle(layout, faults)
+    table = fields.table_of("layout")
+    check_cradle(table, faults)
+    layout = read_layout(table, faults)
     operations: list[OperationData] = []
     tables = fields.tables("operations", required=True, longest=MOST_OPERATIONS)
     for number, table in enumerate(tables, start=1):
@@ -68,7 +70,7 @@ def read_file(root: Table, faults: Faults) -> ProcedureData:
         operations.append(read_operation(table, number=number, before=before, faults=faults))
     return ProcedureData(
         **head,
-        layout=plain(layout) if layout else {},
+        layout=layout,
         operations=tuple(operations),
         handover=read_handover(fields.table_of("handover"), SIGNALS, faults),
         lines=root.key_lines | _lines_of(root, "procedure"),

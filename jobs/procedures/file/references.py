@@ -7,7 +7,9 @@ from jobs.procedures.file.data import CheckpointData, OperationData, ProcedureDa
 from jobs.procedures.file.fields import Faults, did_you_mean, shown
 
 # What a second person can read again.
-WITNESSED = frozenset({CheckpointKind.DIMENSION, CheckpointKind.PAIR, CheckpointKind.TORQUE})
+WITNESSED = frozenset(
+    {CheckpointKind.DIMENSION, CheckpointKind.PAIR, CheckpointKind.TORQUE, CheckpointKind.MARK}
+)
 
 
 def check_references(data: ProcedureData, faults: Faults) -> None:

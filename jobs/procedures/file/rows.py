@@ -124,6 +124,7 @@ def _checkpoint_row(
         witness_of=checkpoint.witness_of,
         agree=checkpoint.agree,
         frame=_frame(checkpoint, layout),
+        mark=checkpoint.mark,
     )
 
 
@@ -159,4 +160,5 @@ def _checkpoint_data(row: Checkpoint) -> CheckpointData:
         shows=row.shows,
         witness_of=row.witness_of,
         agree=row.agree,
+        mark=row.mark,
     )

@@ -1,10 +1,12 @@
 """Reading a procedure file and checking all of it."""
 
+from jobs.layouts import Layout
 from jobs.procedures.file.cradle import check_positions
 from jobs.procedures.file.data import ProcedureData
 from jobs.procedures.file.fields import Faults
 from jobs.procedures.file.gates import check_gates
 from jobs.procedures.file.joints import joint_remarks
+from jobs.procedures.file.layout_checks import check_marks
 from jobs.procedures.file.limits import check_limits
 from jobs.procedures.file.reading import read_file
 from jobs.procedures.file.references import check_references
@@ -28,7 +30,8 @@ def read_procedure(content: bytes, *, settings: ShopSettings) -> tuple[Procedure
     check_gates(data, faults)
     check_positions(data, faults)
     check_weld_map(data, faults)
-    remarks = [*check_limits(data, settings, faults), *route_remarks(data)]
+    remarks = [] if faults.errors else check_marks(data, Layout.of(data.layout).views, faults)
+    remarks += [*check_limits(data, settings, faults), *route_remarks(data)]
     if faults.errors:
         raise FileErrors(faults.in_order())
     return data, (*remarks, *joint_remarks(data, settings))
