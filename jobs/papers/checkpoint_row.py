@@ -217,7 +217,10 @@ def _boxes(record: JobRecord, read: Checkpoint) -> tuple[Box, ...]:
 def position_remarks(record: JobRecord, standing: CheckpointStanding) -> tuple[str, ...]:
     """How the cradle moved since it was measured before, and what that adds at the wheels."""
     view = None if record.awaits_witness(standing) else position_view(record, standing)
-    return () if view is None else (*view.since, *((view.effects,) if view.effects else ()))
+    if view is None:
+        return ()
+    told = (str(view.result.decision.get("explanation", "")), *view.since, view.effects)
+    return tuple(text for text in told if text)
 
 
 def position_boxes(read: Checkpoint) -> tuple[Box, ...]:
@@ -236,8 +239,6 @@ def _printed(standing: CheckpointStanding) -> Printed | None:
         return None
     instruments = [i.code for i in (result.instrument, result.angle_instrument) if i is not None]
     remark = _bolt_remark(result.decision) or how_often(result.decision)
-    if result.checkpoint.kind == CheckpointKind.POSITION:
-        remark = str(result.decision.get("explanation", ""))
     if standing.state == CheckState.ACCEPTED:
         remark = _("Accepted by %(who)s: %(reason)s") % {
             "who": result.acceptance.person,

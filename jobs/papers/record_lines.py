@@ -7,7 +7,7 @@ from jobs.models import CheckpointKind, OperationState, Stage
 from jobs.papers.checkpoint_row import CheckpointRow, row_of
 from jobs.record import CheckpointStanding, JobRecord
 
-MEASURED = frozenset({CheckpointKind.DIMENSION, CheckpointKind.PAIR})
+MEASURED = frozenset({CheckpointKind.DIMENSION, CheckpointKind.PAIR, CheckpointKind.POSITION})
 
 
 @dataclass(frozen=True)

@@ -6,6 +6,7 @@ from jobs.bad_input import BadInput
 from jobs.cradle import Cradle
 from jobs.judging import judge
 from jobs.models import Checkpoint, ProcedureRevision
+from jobs.papers.record_lines import RecordLines
 from jobs.position_view import position_view
 from jobs.procedures.bringing_in import check_procedure, export_procedure
 from jobs.procedures.yaml_text import plain, read_yaml
@@ -76,6 +77,8 @@ def test_it_is_told_how_to_move_conforms_the_second_time_and_is_compared_when_co
     record = route.record
     view = position_view(record, record.find_checkpoint("W40.2"))
     assert view is not None
+    paper = next(line for line in RecordLines.of(record).dimensions if line.code == "W40.2")
+    assert any("more than the readings explain" in text for text in paper.row.remarks)
     assert (
         "Since W20.2 Cradle tacked it moved, more than the readings explain: the whole of it" in view.since[0]
     )
