@@ -261,7 +261,7 @@ def loosened_at_the_last_moment(route: Route) -> None:
 
 
 def to_the_release(route: Route) -> None:
-    route.job("plumb").goto(f"/jobs/{route.number}/release/")
+    route.cast.desk("plumb").goto(f"/jobs/{route.number}/release/")
 
 
 def loosen(tablet: BayTablet, checkpoint: str, why: str) -> None:
