@@ -1,7 +1,7 @@
 """The weld map at a tablet: touch a weld to record it; the next one is proposed with its reason."""
 
 from django.http import Http404, HttpRequest, HttpResponse
-from django.shortcuts import render
+from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
@@ -33,6 +33,7 @@ def show_welds(
     touched = (typed.values.get("weld", "") if typed else "") or request.GET.get("weld", "")
     welds = weld_page(page.record, page.code, touched=touched)
     if welds is None:
-        raise Http404
+        # Nothing of the map is made here: back to the operation, which says what is.
+        return redirect("jobs:tablet_operation", page.job.number, page.code)
     context = {"page": page, "turn": page.turn, "welds": welds, "typed": typed, "told": told}
     return render(request, "jobs/tablet_welds.html", context, status=status)
