@@ -42,6 +42,14 @@ def seconds(name: str, default: float) -> float:
     return found
 
 
+def count(name: str, default: int, *, most: int) -> int:
+    """A whole number from 1 to `most`."""
+    given = text(name, str(default))
+    if not (given.isascii() and given.isdecimal() and 1 <= int(given[:9]) <= most):
+        raise ImproperlyConfigured(f"{name}={given!r} is no whole number from 1 to {most}")
+    return int(given)
+
+
 def words(name: str, default: str) -> list[str]:
     """A list of words separated by commas or blanks."""
     return text(name, default).replace(",", " ").split()

@@ -123,6 +123,8 @@ LOCALE_PATHS = [BASE_DIR / "locale"]
 USE_TZ = True
 # How long a plan is searched for in the background; a shop of many cars takes more than twice as long.
 PLAN_SECONDS = environment.seconds("SCRIBELINE_PLAN_SECONDS", 12)
+# How often the shop is played through for the dates of a plan.
+PLAN_SAMPLES = environment.count("SCRIBELINE_PLAN_SAMPLES", 500, most=5000)
 TIME_ZONE = environment.text("SCRIBELINE_TIME_ZONE", "America/Chicago")
 
 IN_MEMORY = "django.core.cache.backends.locmem.LocMemCache"

@@ -45,6 +45,7 @@ def pytest_configure(config: pytest.Config) -> None:
     django_settings.STORAGES = {**django_settings.STORAGES, "staticfiles": plain_static}
     django_settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
     django_settings.CELERY_BROKER_URL = "memory://"
+    django_settings.PLAN_SAMPLES = 60
     django_settings.CELERY_BROKER_TRANSPORT_OPTIONS = {}
     (var / "static").mkdir()
     socket.socket.connect = _connect_here_only  # type: ignore[method-assign]

@@ -13,8 +13,8 @@ if TYPE_CHECKING:
     from jobs.planning.forecast.outlook import Cause
     from jobs.planning.plan import Proposal
 
-# How many samples: of the order of bays alone, and of the shop played event by event.
-SAMPLES_AT_ONCE, SAMPLES_PLAYED = 5000, 500
+# The order of bays alone is sampled so many times for each time that the shop is played event by event.
+AT_ONCE = 10
 # A cause in fewer of the late samples than that is not told.
 WORTH_TELLING = 0.1
 
@@ -36,10 +36,9 @@ def forecasts_of(
     proposal: "Proposal",
     *,
     about: "Uncertainty",
-    at_once: int = SAMPLES_AT_ONCE,
-    played: int = SAMPLES_PLAYED,
+    samples: int,
 ) -> dict[str, CarForecast]:
-    """By the problem's name of each job that has something planned."""
+    """By the problem's name of each job that has something planned; `samples` of the shop are played."""
     import numpy as np
 
     from jobs.planning.forecast.draws import Draws
@@ -49,8 +48,8 @@ def forecasts_of(
 
     problem, plan = proposal.planned or mapped.problem, proposal.plan
     clock = Clock(problem)
-    quick = outlooks(problem, plan, Draws(about, at_once), clock)
-    thorough = simulated(problem, plan, Draws(about, played), clock)
+    quick = outlooks(problem, plan, Draws(about, AT_ONCE * samples), clock)
+    thorough = simulated(problem, plan, Draws(about, samples), clock)
     promised = {str(whose.job.number) for whose in mapped.whose.values() if whose.job.promised_on}
     found = {}
     for name, outlook in quick.items():

@@ -10,6 +10,7 @@ from typing import Protocol
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
+from django.conf import settings
 from django.db import transaction
 from django.utils import timezone
 
@@ -103,7 +104,7 @@ def _kept(
     now: dt.datetime,
 ) -> None:
     """Say what the plan's dates are worth, then store it."""
-    forecasts = forecasts_of(mapped, proposal, about=uncertainty_of(mapped))
+    forecasts = forecasts_of(mapped, proposal, about=uncertainty_of(mapped), samples=settings.PLAN_SAMPLES)
     _stored(search, proposal, mapped, state, origin, forecasts, now)
 
 

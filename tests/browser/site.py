@@ -63,7 +63,7 @@ def environment(var: Path, port: int) -> dict[str, str]:
     kept = {name: value for name, value in os.environ.items() if not name.startswith("SCRIBELINE_")}
     kept.pop("PYTHONDONTWRITEBYTECODE", None)
     told = {"SCRIBELINE_VAR": str(var), "PORT": str(port), "HOST": "localhost"}
-    return {**kept, **told, "SCRIBELINE_PLAN_SECONDS": "1"}
+    return {**kept, **told, "SCRIBELINE_PLAN_SECONDS": "1", "SCRIBELINE_PLAN_SAMPLES": "40"}
 
 
 # The delivery of after the demo's day that the first car waits for: tests go on with its assembly.

@@ -80,7 +80,7 @@ def test_work_that_took_longer_moves_the_next_cars_dates(route: SmallRoute) -> N
 
     def likely() -> dt.date:
         about = history.uncertainty_of(mapped)
-        return forecasts_of(mapped, proposal, about=about, at_once=200, played=100)[number].likely_on
+        return forecasts_of(mapped, proposal, about=about, samples=60)[number].likely_on
 
     before = likely()
     for row in BookedTime.objects.filter(ended_at__isnull=False).select_related("job_operation__operation"):
