@@ -58,9 +58,9 @@ def test_what_is_done_does_not_count(route: SmallRoute) -> None:
 def test_many_jobs_are_loaded_in_as_many_queries_as_one(route: SmallRoute) -> None:
     route.up_to("C20")
     with CaptureQueriesContext(connection) as one:
-        JobRecord.load(Job.objects.get())
+        JobRecord.load(Job.objects.with_car().get())
     another_car(route)
     with CaptureQueriesContext(connection) as two:
-        loaded = JobRecord.load_many(Job.objects.all())
+        loaded = JobRecord.load_many(Job.objects.with_car())
     assert len(loaded) == 2
     assert len(two) - 1 <= len(one) - 1
