@@ -9,7 +9,7 @@ import time_machine
 from django.test import Client
 from django.urls import reverse
 
-from shop.models import Absence, Certificate, Event, Person, Role, Turn
+from shop.models import Absence, Certificate, Event, Person, Role, ShopSettings, Turn
 from shop.own_secrets import HOLDS_FOR, What, start
 from shop.people import PersonRefused, change_person, deactivate
 from shop.verification import verify_record
@@ -167,7 +167,7 @@ def test_the_page_runs_out_and_is_not_for_whoever_left(manager: Person) -> None:
 
 
 def test_a_certificate_is_entered_and_ended_early_and_warns_before_it_runs_out(desk: Client) -> None:
-    person, today = PersonFactory(), dt.datetime.now(dt.UTC).date()
+    person, today = PersonFactory(), ShopSettings.current().day_at(dt.datetime.now(dt.UTC))
     data = {"skill": "inspection", "number": "C-9", "valid_from": "2020-01-01", "valid_until": "2019-01-01"}
     where = reverse("shop:certificate_add", args=[person.pk])
     answer = desk.post(where, data)
@@ -186,7 +186,7 @@ def test_a_certificate_is_entered_and_ended_early_and_warns_before_it_runs_out(d
 
 
 def test_days_away_are_entered_and_taken_back(desk: Client) -> None:
-    person, today = PersonFactory(), dt.datetime.now(dt.UTC).date()
+    person, today = PersonFactory(), ShopSettings.current().day_at(dt.datetime.now(dt.UTC))
     where = reverse("shop:absence_add", args=[person.pk])
     wrong = desk.post(where, {"first_day": str(today), "last_day": "someday"})
     assert wrong.status_code == 422

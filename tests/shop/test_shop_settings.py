@@ -109,7 +109,7 @@ def test_a_bay_is_added_renamed_and_closed_for_days(desk: Client) -> None:
     assert Bay.objects.get(number=3).features == ["screw stands", "turn plates"]
     assert "screw stands, turn plates" in page_of(desk.get(where))
     assert "Paint bay" in page_of(desk.get(reverse("shop:bay_list")))
-    today = dt.datetime.now(dt.UTC).date()
+    today = ShopSettings.current().day_at(dt.datetime.now(dt.UTC))
     days = {"first_day": str(today), "last_day": str(today - dt.timedelta(days=1)), "reason": "new floor"}
     wrong = desk.post(reverse("shop:closure_add", args=[3]), days)
     assert "The last day is before the first" in page_of(wrong)
@@ -135,7 +135,7 @@ def test_an_instrument_is_added_calibrated_and_withdrawn(desk: Client) -> None:
     desk.post(reverse("shop:instrument_add"), FIGURES)
     where = reverse("shop:instrument", args=["TP-9"])
     assert "Not in calibration" in page_of(desk.get(where))
-    today = dt.datetime.now(dt.UTC).date()
+    today = ShopSettings.current().day_at(dt.datetime.now(dt.UTC))
     done = {"done_on": str(today - dt.timedelta(days=1)), "way": "certificate", "passed": "on"}
     add = reverse("shop:calibration_add", args=["TP-9"])
     wrong = desk.post(add, {**done, "due_on": str(today - dt.timedelta(days=9))})
@@ -154,7 +154,7 @@ def test_an_instrument_is_added_calibrated_and_withdrawn(desk: Client) -> None:
 
 
 def test_a_bad_calibration_takes_the_instrument_out_and_says_what_to_look_at(desk: Client) -> None:
-    today = dt.datetime.now(dt.UTC).date()
+    today = ShopSettings.current().day_at(dt.datetime.now(dt.UTC))
     CalibrationFactory(
         instrument__code="TP-3", done_on=today - dt.timedelta(days=9), due_on=today + dt.timedelta(days=99)
     )
