@@ -71,13 +71,13 @@ DRAFT_KIT, DRAFT_PROCEDURE = ("KIT-9", "A"), ("P-9", "A")
 
 PROCEDURES: dict[str, list[Any]] = {
     "jobs:procedure_draft_begin": [("FC-210", "B")],
-    "jobs:procedure_draft": [(*DRAFT_PROCEDURE,)],
+    "jobs:procedure_draft": [WRITTEN],
     "jobs:procedure_draft_part": [
-        (*DRAFT_PROCEDURE, "head"),
-        (*DRAFT_PROCEDURE, "C10"),
-        (*DRAFT_PROCEDURE, "A10.1"),
+        (*WRITTEN, "head"),
+        (*WRITTEN, "C10"),
+        (*WRITTEN, "A10.1"),
     ],
-    "jobs:procedure_draft_text": [(*DRAFT_PROCEDURE,)],
+    "jobs:procedure_draft_text": [WRITTEN],
     "jobs:job_revision": [(1001,)],
     "jobs:procedure": [("FC-210", "B"), DRAFT_PROCEDURE],
     "jobs:procedure_bring_in": [],

@@ -19,7 +19,7 @@ pytestmark = pytest.mark.process
 WEB = "gunicorn"
 WORKER = "shop worker"
 BEAT = "shop beat"
-ALL_OF_IT = {WEB: 3, WORKER: 2, BEAT: 1}
+ALL_OF_IT = {WEB: 3, WORKER: 3, BEAT: 1}
 STARTS_AGAIN_WITHIN_S = 5.0
 
 

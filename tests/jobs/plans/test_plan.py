@@ -59,7 +59,7 @@ def test_the_plan_is_drawn_and_stands_there_as_tables(planned: SmallRoute) -> No
     page = text(planned, "/plan/")
     assert "In force: accepted by Ash" in page
     assert "1 car misses its promise." in page
-    assert '<svg class="timeline"' in page
+    assert '<svg class="plan-timeline"' in page
     assert "planned for Tue 17 Mar" in page
     assert "4 chances in 5" in page
     assert "less than 1 chance in 10" in page
@@ -74,7 +74,7 @@ def test_the_plan_is_drawn_and_stands_there_as_tables(planned: SmallRoute) -> No
     assert drawing.promises
     assert drawing.standing
     assert drawing.now
-    assert '<svg class="timeline"' in text(planned, "/plan/?view=month&from=nonsense")
+    assert '<svg class="plan-timeline"' in text(planned, "/plan/?view=month&from=nonsense")
 
 
 def test_it_takes_no_more_queries_for_more_cars(planned: SmallRoute) -> None:
