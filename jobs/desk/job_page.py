@@ -14,7 +14,7 @@ from jobs.desk.panel import Against, Problem, against, blocked_since, problems
 from jobs.desk.progress import rule_of, where_is_it
 from jobs.desk.rule_picture import RulePicture
 from jobs.desk.waiting import Wait, reasons_in_hand, waits_of
-from jobs.gates import reasons_against_release
+from jobs.gates.conditions import reasons_against_release
 from jobs.models import Job, Stage, Stands
 from jobs.need import need_date, ready_date
 from jobs.reasons import Reason

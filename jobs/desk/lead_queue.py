@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from django.urls import reverse
 
 from jobs.desk.waiting import Wait, What, waits_of
-from jobs.gates import reasons_against_release
+from jobs.gates.conditions import reasons_against_release
 from jobs.models import Job
 from jobs.record import JobRecord
 

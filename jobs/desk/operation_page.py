@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
+from jobs.bay.panels import Panel, build_panels
+from jobs.bay.weld_page import WeldPage, weld_page
 from jobs.changes import Change, changes_of
 from jobs.desk.addition_forms import OperationAddForm, OperationRepeatForm
 from jobs.desk.change_forms import DeviationForm, DeviationWithdrawForm, OmitForm, OmitTakeBackForm
@@ -14,15 +16,13 @@ from jobs.desk.numbers_behind import Numbers, explanation_of, numbers_behind
 from jobs.desk.panel import Against, Problem, acceptance_form, against, problems
 from jobs.desk.readings import ReadingForm, WitnessForm
 from jobs.desk.time_forms import BookedRow, booked_rows
-from jobs.gates import reasons_against_finishing, reasons_against_starting, reasons_against_work
-from jobs.holes import HoleCard, holes_of
-from jobs.instruments import all_instruments
-from jobs.limits import reader_of
+from jobs.gates.conditions import reasons_against_finishing, reasons_against_starting, reasons_against_work
+from jobs.judging.holes import HoleCard, holes_of
+from jobs.judging.instruments import all_instruments
+from jobs.judging.limits import reader_of
 from jobs.models import CheckpointKind, FoundWork, Job, OperationState, Override, Result
-from jobs.panels import Panel, build_panels
 from jobs.record import CheckpointStanding, CheckState, JobRecord, OperationStanding
 from jobs.recording.signing import WORKING_ROLES
-from jobs.weld_page import WeldPage, weld_page
 from jobs.work_time import OperationWork, work_of
 from shop.models import Person, Role, Skill
 

@@ -8,6 +8,7 @@ from typing import Any
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop
 
+from jobs.bay.panels import build_panels
 from jobs.desk.addition_forms import ADDITION_FORMS
 from jobs.desk.change_forms import CHANGE_FORMS
 from jobs.desk.condition_forms import CONDITION_FORMS
@@ -16,10 +17,9 @@ from jobs.desk.money_forms import MONEY_FORMS
 from jobs.desk.readings import ReadingForm, WitnessForm
 from jobs.desk.revision_form import RevisionDecisionForm
 from jobs.desk.time_forms import TimeCorrectionForm
-from jobs.instruments import all_instruments
+from jobs.judging.instruments import all_instruments
 from jobs.models import CheckpointKind, ResultVerdict
 from jobs.overtaken import happened_words
-from jobs.panels import build_panels
 from jobs.record import JobRecord, OperationStanding
 from shop.entries import Answer
 

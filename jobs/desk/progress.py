@@ -6,7 +6,7 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 
 from jobs.desk.rule_picture import LARGE, Mark, OperationMark, RulePicture, Size, StageMarks, draw_rule
-from jobs.gates import reasons_against_starting
+from jobs.gates.conditions import reasons_against_starting
 from jobs.models import OperationState, Stage
 from jobs.record import JobRecord, OperationStanding
 

@@ -5,8 +5,8 @@ from typing import Any
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
+from jobs.bay.panels import Panel
 from jobs.desk.forms import EntryForm
-from jobs.panels import Panel
 
 Panels = dict[str, Panel]
 

@@ -12,7 +12,7 @@ from jobs.changes import Change, changes_of
 from jobs.desk.forms import EntryForm, ReleaseForm
 from jobs.desk.panel import href_of
 from jobs.entry_kinds import who_may_enter
-from jobs.gates import reasons_against_release
+from jobs.gates.conditions import reasons_against_release
 from jobs.models import Disposition, Job, Nonconformance, OperationState
 from jobs.reasons import Reason
 from jobs.record import CheckpointStanding, CheckState, JobRecord

@@ -7,8 +7,8 @@ from django import forms
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from jobs.judging.questions import said
 from jobs.models import ProcedureRevision
-from jobs.questions import said
 from jobs.tracing import Trace, trace_instrument, trace_lot, trace_revision, trace_welder
 from shop.engineering.errors import QuantityError
 from shop.engineering.measures import Dimension

@@ -7,10 +7,10 @@ from dataclasses import dataclass, field
 
 from django.utils.translation import gettext as _
 
-from jobs.instruments import all_instruments
+from jobs.bay.panel_fields import PickInstrument
+from jobs.bay.panels import Panel, Typed, build_panels
+from jobs.judging.instruments import all_instruments
 from jobs.models import Job, OperationState
-from jobs.panel_fields import PickInstrument
-from jobs.panels import Panel, Typed, build_panels
 from jobs.record import JobRecord, OperationStanding
 from jobs.recording.paper import may_be_written
 from jobs.recording.signing import WORKING_ROLES

@@ -8,12 +8,12 @@ from enum import StrEnum
 from django.urls import reverse
 from django.utils.translation import gettext as _
 
-from jobs.gate_words import shortage
-from jobs.gates import reasons_against_finishing, reasons_against_starting, reasons_against_work
+from jobs.gates.conditions import reasons_against_finishing, reasons_against_starting, reasons_against_work
+from jobs.gates.revision import revision_undecided
+from jobs.gates.words import shortage
 from jobs.models import CheckpointKind, Nonconformance, OperationState, Proves
 from jobs.reasons import NOBODY, Reason
 from jobs.record import CheckpointStanding, CheckState, JobRecord, OperationStanding
-from jobs.revision_gate import revision_undecided
 
 
 class What(StrEnum):

@@ -9,15 +9,15 @@ from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 from django.utils.translation import pgettext
 
-from jobs.castle_nuts import slot_words
-from jobs.joint_panel import joint_fields
-from jobs.judged_how import judging_words
-from jobs.limits import LimitWords, limit_words, parsed
-from jobs.mark_panel import MarkPanel, layout_of, mark_panel
+from jobs.bay.joint_panel import joint_fields
+from jobs.bay.mark_panel import MarkPanel, layout_of, mark_panel
+from jobs.bay.position_panel import position_labels
+from jobs.bay.position_view import position_view
+from jobs.judging.castle_nuts import slot_words
+from jobs.judging.judged_how import judging_words
+from jobs.judging.limits import LimitWords, limit_words, parsed
+from jobs.judging.read_again import how_often
 from jobs.models import Checkpoint, CheckpointKind, Proves, Result
-from jobs.position_panel import position_labels
-from jobs.position_view import position_view
-from jobs.read_again import how_often
 from jobs.record import CheckpointStanding, CheckState, JobRecord
 from shop.engineering.measures import Quantity
 from shop.engineering.wrenches import tightening_order

@@ -6,7 +6,7 @@ from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from jobs.gate_needs import NEEDS, PROVED_INSIDE
+from jobs.gates.needs import NEEDS, PROVED_INSIDE
 from jobs.models import Flag, Operation, Proves
 
 # What a gate asks beside the checkpoints that `gate_needs` names.

@@ -14,7 +14,7 @@ from django.utils.translation import gettext as _
 from jobs.changes import Change, changes_of
 from jobs.condition import Condition, condition_of
 from jobs.fetching import entries_of
-from jobs.gates import reasons_against_release
+from jobs.gates.conditions import reasons_against_release
 from jobs.models import Job, Photo
 from jobs.papers.about_job import job_of, record_mark
 from jobs.papers.record_lines import RecordLines

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from django.utils.translation import gettext as _
 
 from jobs.desk.numbers_behind import Numbers, numbers_behind
-from jobs.limits import LimitWords, limit_words, parsed
+from jobs.judging.limits import LimitWords, limit_words, parsed
 from jobs.models import Job, Nonconformance, Result
 from jobs.papers.about_job import job_of, number_in, record_mark
 from jobs.record import CheckpointStanding, JobRecord

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
 
-from jobs.gate_needs import NEEDS, PROVED_INSIDE
+from jobs.gates.needs import NEEDS, PROVED_INSIDE
 from jobs.models import CheckpointKind, Flag, Stage, Stands
 from jobs.planning import problem as planning
 from jobs.record import JobRecord, OperationStanding

@@ -8,7 +8,7 @@ from typing import Any
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from jobs.limits import parsed
+from jobs.judging.limits import parsed
 from jobs.models.procedures import Checkpoint, Operation, Procedure, ProcedureRevision
 from jobs.procedures.differences import ChangeKind, Differences, FieldChange, ItemChange
 from jobs.procedures.field_words import field_label, value_lines

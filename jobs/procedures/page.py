@@ -9,7 +9,7 @@ from itertools import groupby
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from jobs.limits import LimitWords, limit_words, parsed
+from jobs.judging.limits import LimitWords, limit_words, parsed
 from jobs.models.procedures import CheckpointKind, Flag, Joint, Proves, Stage
 from jobs.procedures.file import CheckpointData, OperationData, ProcedureData
 from jobs.procedures.provability import Survey, survey

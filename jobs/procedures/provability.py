@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 
 from django.utils.translation import gettext as _
 
-from jobs.limits import parsed
+from jobs.judging.limits import parsed
 from jobs.models.procedures import CheckpointKind
 from jobs.procedures.file import CheckpointData, ProcedureData, Remark
 from shop.engineering.decision import (

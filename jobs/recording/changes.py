@@ -6,9 +6,10 @@ from django.db import models
 from django.utils.translation import gettext as _
 
 from jobs.bad_input import BadInput
-from jobs.instruments import agreed_rule, all_instruments, choices_for
-from jobs.left_out import needed_later
-from jobs.limits import parsed
+from jobs.gates.left_out import needed_later
+from jobs.judging.instruments import agreed_rule, all_instruments, choices_for
+from jobs.judging.limits import parsed
+from jobs.judging.questions import said
 from jobs.models import (
     CheckpointKind,
     Deviation,
@@ -16,7 +17,6 @@ from jobs.models import (
     OperationState,
     ReopeningCause,
 )
-from jobs.questions import said
 from jobs.record import CheckpointStanding, OperationStanding
 from jobs.recording.signing import require_pin, second_person
 from jobs.recording.work import Work, reopen, set_state

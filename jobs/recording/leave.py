@@ -5,7 +5,7 @@ from typing import Any
 from django.utils.translation import gettext as _
 
 from jobs.bad_input import BadInput
-from jobs.gates import (
+from jobs.gates.conditions import (
     before_it_stands_on_its_wheels,
     reasons_against_release,
     reasons_against_starting,

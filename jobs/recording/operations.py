@@ -4,7 +4,7 @@ from typing import Any
 
 from django.utils.translation import gettext as _
 
-from jobs.gates import reasons_against_finishing, reasons_against_starting
+from jobs.gates.conditions import reasons_against_finishing, reasons_against_starting
 from jobs.models import Flag, OperationState, Stands
 from jobs.recording import time
 from jobs.recording.signing import require_lead, require_pin, require_worker

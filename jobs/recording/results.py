@@ -6,9 +6,11 @@ from uuid import UUID
 from django.utils.translation import gettext as _
 
 from jobs.bad_input import BadInput
-from jobs.fire_watch import fire_watch_not_over
-from jobs.gates import reasons_against_work
-from jobs.judging import judge
+from jobs.gates.conditions import reasons_against_work
+from jobs.gates.fire_watch import fire_watch_not_over
+from jobs.judging.checkpoint import judge
+from jobs.judging.questions import Judged
+from jobs.judging.read_again import too_close_before
 from jobs.models import (
     Checkpoint,
     CheckpointKind,
@@ -20,8 +22,6 @@ from jobs.models import (
     Result,
     ResultVerdict,
 )
-from jobs.questions import Judged
-from jobs.read_again import too_close_before
 from jobs.record import CheckpointStanding, CheckState, OperationStanding
 from jobs.recording import time
 from jobs.recording.signing import require_inspector, require_other_than, require_pin, require_worker

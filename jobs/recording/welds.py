@@ -4,13 +4,13 @@ from typing import Any
 
 from django.utils.translation import gettext as _
 
-from jobs.gates import reasons_against_work
+from jobs.gates.conditions import reasons_against_work
+from jobs.judging.weld_map import MappedWeld, read_welds, welds_made_in
 from jobs.models import CheckpointKind, LotUse, OperationState, Proves, Result, WeldMade, WeldStep
 from jobs.recording.signing import require_worker
 from jobs.recording.undoing import hot_work_done
 from jobs.recording.work import Work, refuse_for
 from jobs.standing import CheckpointStanding
-from jobs.weld_map import MappedWeld, read_welds, welds_made_in
 from shop.entries import Refused
 
 

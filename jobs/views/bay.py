@@ -13,13 +13,13 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_POST
 
 from jobs.assigning import assignments_of
-from jobs.kept_input import KeptInput, kept_in
+from jobs.bay.kept_input import KeptInput, kept_in
+from jobs.bay.proposing import propose
+from jobs.bay.tablet_page import OperationPage, operation_page
 from jobs.models import Job
 from jobs.plans.next_days import PersonDay, days_of
-from jobs.proposing import propose
 from jobs.record import JobRecord
 from jobs.recording.turn_end import close_what_was_left
-from jobs.tablet_page import OperationPage, operation_page
 from shop.actions import TURN_ROLES
 from shop.models import Person, Role, ShopSettings, Tablet, Turn
 from shop.pins import PinRefused

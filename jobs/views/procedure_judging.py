@@ -11,7 +11,7 @@ from django.views.decorators.debug import sensitive_post_parameters
 
 from jobs.bad_input import BadInput
 from jobs.desk.signing import confirm_second
-from jobs.judged_how import judging_words
+from jobs.judging.judged_how import judging_words
 from jobs.models import Checkpoint
 from jobs.procedures.file.rows import data_of
 from jobs.procedures.judging import decide_judging

@@ -7,14 +7,14 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods
 
 from jobs.bad_input import BadInput
+from jobs.bay.panels import Typed
+from jobs.bay.tablet_decisions import section_of
 from jobs.desk.release_page import ReleasePage
 from jobs.models import Job
-from jobs.panels import Typed
 from jobs.posted import posted_entry
 from jobs.reasons import Reason
 from jobs.record import JobRecord
 from jobs.recording import record_entry
-from jobs.tablet_decisions import section_of
 from jobs.views.bay import job_in_bay, others, turn_required
 from jobs.views.tablet_signing import signer_of
 from shop.entries import Answer

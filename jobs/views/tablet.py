@@ -14,14 +14,14 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_POST
 
 from jobs.bad_input import BadInput
-from jobs.kept_input import KeptInput, kept_in
+from jobs.bay.kept_input import KeptInput, kept_in
+from jobs.bay.panels import Typed
+from jobs.bay.tablet_decisions import section_of
+from jobs.bay.tablet_page import OperationPage, operation_etag, operation_page
 from jobs.models import Job
-from jobs.panels import Typed
 from jobs.pictures import store_picture
 from jobs.posted import BY_NUMBER, apart, posted_entry
 from jobs.recording import FloorEntry, UnknownPlaceError, record_entry
-from jobs.tablet_decisions import section_of
-from jobs.tablet_page import OperationPage, operation_etag, operation_page
 from jobs.views.bay import job_in_bay, show_operation, turn_now, turn_over, turn_required
 from jobs.views.tablet_asides import ASIDES
 from jobs.views.tablet_signing import signer_of, with_second

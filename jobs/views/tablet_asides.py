@@ -6,10 +6,10 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET
 
+from jobs.bay.panels import Typed
+from jobs.bay.tablet_page import OperationPage, operation_page
 from jobs.models import Job
-from jobs.panels import Typed
 from jobs.record import JobRecord, OperationStanding
-from jobs.tablet_page import OperationPage, operation_page
 from jobs.views.bay import job_in_bay, turn_required
 from jobs.views.tablet_welds import show_welds
 from jobs.work_time import PAUSES, hours_and_minutes

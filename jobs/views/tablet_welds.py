@@ -5,10 +5,10 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
-from jobs.panels import Typed
-from jobs.tablet_page import OperationPage, operation_page
+from jobs.bay.panels import Typed
+from jobs.bay.tablet_page import OperationPage, operation_page
+from jobs.bay.weld_page import weld_page
 from jobs.views.bay import job_in_bay, turn_required
-from jobs.weld_page import weld_page
 from shop.models import Turn
 
 

@@ -4,7 +4,7 @@ from fractions import Fraction
 
 import pytest
 
-from jobs.bolts import Bolt, meaning_of, wrong_lubricant
+from jobs.judging.bolts import Bolt, meaning_of, wrong_lubricant
 from jobs.models import Checkpoint
 from shop.engineering.measures import Quantity
 

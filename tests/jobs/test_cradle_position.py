@@ -3,14 +3,14 @@
 import pytest
 
 from jobs.bad_input import BadInput
-from jobs.cradle import Cradle
-from jobs.judging import judge
+from jobs.bay.position_view import position_view
+from jobs.judging.checkpoint import judge
+from jobs.judging.cradle import Cradle
+from jobs.judging.questions import Judged
 from jobs.models import Checkpoint, ProcedureRevision
 from jobs.papers.record_lines import RecordLines
-from jobs.position_view import position_view
 from jobs.procedures.bringing_in import check_procedure, export_procedure
 from jobs.procedures.yaml_text import plain, read_yaml
-from jobs.questions import Judged
 from shop.engineering.placing import expected_reading
 from shop.file_errors import FileErrors
 from shop.models import ShopSettings

@@ -6,7 +6,7 @@ import uuid
 import pytest
 
 from jobs.bad_input import BadInput
-from jobs.gates import reasons_against_release
+from jobs.gates.conditions import reasons_against_release
 from jobs.models import Acceptance, Nonconformance
 from parts.buying import Bought, buy
 from parts.deliveries import CountedPart, Delivery

@@ -2,7 +2,7 @@
 
 import pytest
 
-from jobs.gates import reasons_against_finishing, reasons_against_release, reasons_against_starting
+from jobs.gates.conditions import reasons_against_finishing, reasons_against_release, reasons_against_starting
 from jobs.models import Stands
 from shop.entries import Answer
 from shop.models import SignedHow

@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from jobs.holes import HoleCard, holes_of
+from jobs.judging.holes import HoleCard, holes_of
 from jobs.models import Operation
 from jobs.standing import OperationStanding
 from shop.models import Tool

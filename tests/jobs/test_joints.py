@@ -5,10 +5,10 @@ from typing import Any
 import pytest
 
 from jobs.bad_input import BadInput
-from jobs.judging import judge
+from jobs.judging.checkpoint import judge
+from jobs.judging.patterns import pattern_at
+from jobs.judging.questions import Judged
 from jobs.models import Checkpoint
-from jobs.patterns import pattern_at
-from jobs.questions import Judged
 from shop.models import Instrument, ShopSettings, Tool
 from tests.jobs.small_route import NOW, SmallRoute
 

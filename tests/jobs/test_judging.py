@@ -3,7 +3,7 @@
 import pytest
 
 from jobs.bad_input import BadInput
-from jobs.judging import judge
+from jobs.judging.checkpoint import judge
 from jobs.models import Checkpoint
 from shop.models import ShopSettings
 from tests.jobs.small_route import NOW

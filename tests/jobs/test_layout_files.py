@@ -2,8 +2,8 @@
 
 import pytest
 
-from jobs.layouts import Layout
-from jobs.marks import MarkCase
+from jobs.judging.layouts import Layout
+from jobs.judging.marks import MarkCase
 from jobs.procedures.file import read_procedure
 from jobs.procedures.file.export import written
 from shop.file_errors import FileErrors

@@ -3,7 +3,7 @@
 import pytest
 
 from jobs.bad_input import BadInput
-from jobs.gates import reasons_against_release
+from jobs.gates.conditions import reasons_against_release
 from jobs.models import ProcedureRevision, RevisionDecision
 from jobs.procedures.bringing_in import bring_in_procedure
 from jobs.procedures.car_change import Between, Where, car_change

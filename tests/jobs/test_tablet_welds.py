@@ -4,7 +4,7 @@ import datetime as dt
 
 import pytest
 
-from jobs.fire_watch import fire_watch_not_over
+from jobs.gates.fire_watch import fire_watch_not_over
 from jobs.models import LotUse, WeldMade
 from jobs.procedures.bringing_in import check_procedure
 from shop.entries import Answer

@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from jobs.gates import reasons_against_starting
+from jobs.gates.conditions import reasons_against_starting
 from jobs.models import Nonconformance, Override
 from jobs.record import CheckState
 from jobs.recording import FloorEntry, record_entry

@@ -2,8 +2,8 @@
 
 from django.utils.translation import gettext as _
 
+from jobs.judging.questions import said
 from jobs.procedures.file.fields import Fields
-from jobs.questions import said
 from shop.engineering.errors import QuantityError
 from shop.engineering.grades import strength_of
 from shop.engineering.measures import Dimension

@@ -2,12 +2,12 @@
 
 from django.utils.translation import gettext as _
 
-from jobs.cradle import PLACE_KEYS, SECTION_KEYS, Cradle
+from jobs.judging.cradle import PLACE_KEYS, SECTION_KEYS, Cradle
+from jobs.judging.questions import said
 from jobs.models.procedures import CheckpointKind
 from jobs.procedures.file.data import ProcedureData
 from jobs.procedures.file.fields import Faults, Fields
 from jobs.procedures.yaml_text import Table, plain
-from jobs.questions import said
 from shop.engineering.limits import parse_limits
 from shop.engineering.quantities import Dimension, QuantityError
 

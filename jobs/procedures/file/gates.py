@@ -2,7 +2,7 @@
 
 from django.utils.translation import gettext as _
 
-from jobs.gate_needs import NEEDS, PROVED_INSIDE
+from jobs.gates.needs import NEEDS, PROVED_INSIDE
 from jobs.models.procedures import Flag, Proves
 from jobs.procedures.file.data import OperationData, ProcedureData
 from jobs.procedures.file.fields import Faults

@@ -4,9 +4,9 @@ from typing import Any
 
 from django.utils.translation import gettext as _
 
+from jobs.judging.questions import said
 from jobs.procedures.file.data import HoleData, WallData
 from jobs.procedures.file.fields import Faults, Fields
-from jobs.questions import said
 from shop.engineering.errors import QuantityError
 from shop.engineering.measures import Dimension
 from shop.engineering.reader import parse_quantity

@@ -5,11 +5,11 @@ from fractions import Fraction
 
 from django.utils.translation import gettext as _
 
-from jobs.limits import parsed
+from jobs.judging.limits import parsed
+from jobs.judging.questions import said
 from jobs.procedures.file.data import CheckpointData, ProcedureData
 from jobs.procedures.file.fields import Fields
 from jobs.procedures.file.remarks import Remark
-from jobs.questions import said
 from shop.engineering.derates import lowered_twice
 from shop.engineering.errors import QuantityError
 from shop.engineering.measures import Dimension, Quantity

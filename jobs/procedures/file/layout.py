@@ -6,7 +6,7 @@ from typing import Any
 
 from django.utils.translation import gettext as _
 
-from jobs.layouts import (
+from jobs.judging.layouts import (
     CUT_LINE,
     DIRECTIONS,
     FACES,
@@ -23,10 +23,10 @@ from jobs.layouts import (
     read_mark,
     read_view,
 )
+from jobs.judging.questions import said
 from jobs.procedures.file.fields import Faults, Fields
 from jobs.procedures.file.layout_checks import check_view
 from jobs.procedures.yaml_text import Listing, Table, plain
-from jobs.questions import said
 from shop.engineering.mark_words import OPPOSITE, Axes
 from shop.engineering.quantities import QuantityError
 

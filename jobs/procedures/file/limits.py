@@ -2,7 +2,7 @@
 
 from django.utils.translation import gettext as _
 
-from jobs.limits import parsed
+from jobs.judging.limits import parsed
 from jobs.models.procedures import CheckpointKind
 from jobs.procedures.file.data import CheckpointData, ProcedureData
 from jobs.procedures.file.fields import Faults

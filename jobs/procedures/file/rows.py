@@ -3,11 +3,11 @@
 from collections.abc import Mapping
 from typing import Any
 
+from jobs.judging.weld_map import part_of_map
 from jobs.models.procedures import Checkpoint, CheckpointKind, Operation, ProcedureRevision
 from jobs.procedures.file.data import CautionData, CheckpointData, OperationData, ProcedureData
 from jobs.procedures.file.handover import of_kept
 from jobs.procedures.file.holes import hole_as_kept, hole_of_kept
-from jobs.weld_map import part_of_map
 
 
 def save_operations(data: ProcedureData, revision: ProcedureRevision) -> list[Operation | Checkpoint]:

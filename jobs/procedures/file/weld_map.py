@@ -2,11 +2,11 @@
 
 from django.utils.translation import gettext as _
 
+from jobs.judging.questions import said
+from jobs.judging.weld_map import MappedWeld, read_welds
 from jobs.models.procedures import CheckpointKind, Flag
 from jobs.procedures.file.data import ProcedureData
 from jobs.procedures.file.fields import Faults
-from jobs.questions import said
-from jobs.weld_map import MappedWeld, read_welds
 from shop.engineering.quantities import QuantityError
 
 KEY = "weld_map"

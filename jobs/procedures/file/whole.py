@@ -1,6 +1,6 @@
 """Reading a procedure file and checking all of it."""
 
-from jobs.layouts import Layout
+from jobs.judging.layouts import Layout
 from jobs.procedures.file.cradle import check_positions
 from jobs.procedures.file.data import ProcedureData
 from jobs.procedures.file.fields import Faults

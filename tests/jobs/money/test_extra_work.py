@@ -6,7 +6,7 @@ import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from PIL import Image
 
-from jobs.gates import reasons_against_release
+from jobs.gates.conditions import reasons_against_release
 from jobs.models import Addition, Authority, ExtraWork
 from tests.factories import EntryFactory
 from tests.jobs.desk import Desk
