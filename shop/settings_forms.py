@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _now
 from django.utils.translation import gettext_lazy as _
 
 from shop.engineering.errors import LimitsError, QuantityError
+from shop.engineering.hot_work import RULES as WATCH_RULES
 from shop.engineering.hot_work import rule_named_in, watch_too_short
 from shop.engineering.limits import parse_limits
 from shop.engineering.quantities import Dimension
@@ -27,9 +28,14 @@ class ShopSettingsForm(forms.ModelForm[ShopSettings]):
     class Meta:
         model = ShopSettings
         fields: tuple[str, ...] = (
-            *("name", "zone", "hours", "units", "fire_watch_minutes", "fire_watch_source"),
+            *("name", "zone", "hours", "units", "fire_watch_rule", "fire_watch_minutes", "fire_watch_source"),
             *("length_tolerance", "torque_tolerance", "angle_tolerance", "decision_rule"),
         )
+
+    def clean(self) -> dict[str, Any]:
+        given = super().clean() or {}
+        require_watch_of_rule(self, given)
+        return given
 
     def clean_zone(self) -> str:
         zone = str(self.cleaned_data["zone"])
@@ -114,6 +120,15 @@ DAY_NAMES = dict(
 )
 
 
+def require_watch_of_rule(form: forms.ModelForm[ShopSettings], given: dict[str, Any]) -> None:
+    """A watch is no shorter than the rule that the shop chose, or that its own words name."""
+    chosen, source = str(given.get("fire_watch_rule", "")), str(given.get("fire_watch_source", ""))
+    rule, minutes = WATCH_RULES.get(chosen) or rule_named_in(source), given.get("fire_watch_minutes")
+    short = watch_too_short(int(minutes), rule.code) if rule and minutes is not None else None
+    if short is not None:
+        form.add_error("fire_watch_minutes", short.translated(_now))
+
+
 class SettingsForm(ShopSettingsForm):
     """All of the shop's settings, its hours a field for each weekday."""
 
@@ -125,7 +140,7 @@ class SettingsForm(ShopSettingsForm):
         fields = (
             *("name", "address", "zone", "units"),
             *("length_tolerance", "torque_tolerance", "angle_tolerance", "decision_rule"),
-            *("fire_watch_minutes", "fire_watch_source"),
+            *("fire_watch_rule", "fire_watch_minutes", "fire_watch_source"),
             *("currency", "labour_rate", "tax_percent", "taxed_kinds", "deposit_percent"),
             *("link_days", "damage_claim_days"),
         )
@@ -168,14 +183,6 @@ class SettingsForm(ShopSettingsForm):
             raise forms.ValidationError(_("A fire watch lasts from one minute to a day"))
         return minutes
 
-    def _require_watch_of_rule(self, given: dict[str, Any]) -> None:
-        """A watch is no shorter than the rule that the shop names for it."""
-        rule = rule_named_in(str(given.get("fire_watch_source", "")))
-        minutes = given.get("fire_watch_minutes")
-        short = watch_too_short(int(minutes), rule.code) if rule and minutes is not None else None
-        if short is not None:
-            self.add_error("fire_watch_minutes", short.translated(_now))
-
     def _days(self, name: str, most: int) -> int:
         days = int(self.cleaned_data[name])
         if not 1 <= days <= most:
@@ -183,8 +190,7 @@ class SettingsForm(ShopSettingsForm):
         return days
 
     def clean(self) -> dict[str, Any]:
-        given = super().clean() or {}
-        self._require_watch_of_rule(given)
+        given = super().clean()
         hours: dict[str, list[list[str]]] = {}
         for day in DAYS:
             try:

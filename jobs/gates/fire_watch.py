@@ -29,8 +29,12 @@ def fire_watch_not_over(
     local = over.astimezone(record.zone)
     return Reason(
         f"watch:{standing.code}",
-        _("The fire watch runs until %(time)s, %(minutes)d minutes after the last hot work")
-        % {"time": f"{local:%H:%M}", "minutes": record.settings.fire_watch_minutes},
+        _("The fire watch runs until %(time)s, %(minutes)d minutes after the last hot work, by %(rule)s")
+        % {
+            "time": f"{local:%H:%M}",
+            "minutes": record.settings.watch_minutes,
+            "rule": record.settings.watch_by,
+        },
         _("Keep watching; record it after %(time)s") % {"time": f"{local:%H:%M}"},
         standing.code,
     )
@@ -41,4 +45,4 @@ def watch_over_at(record: JobRecord, standing: CheckpointStanding) -> dt.datetim
     last = record.last_hot_work(up_to=record.position_of(standing))
     if last is None or not standing.proves(Proves.FIRE_WATCH):
         return None
-    return last + dt.timedelta(minutes=record.settings.fire_watch_minutes)
+    return last + dt.timedelta(minutes=record.settings.watch_minutes)

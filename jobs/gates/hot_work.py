@@ -25,7 +25,7 @@ def hot_work_cautions(operation: OperationStanding, settings: ShopSettings) -> t
         "feet": CLEAR_FT, "strip": STRIP_BACK_IN, "zinc": f"{ZINC_LIMIT_MG_M3:.0f}",
         "from": FUME_FEVER_H[0], "to": FUME_FEVER_H[1], "modules": MODULES_MM,
         "cables": cables_off().translated(_), "clamp": work_clamp().translated(_),
-        "minutes": settings.fire_watch_minutes, "source": settings.fire_watch_source,
+        "minutes": settings.watch_minutes, "source": settings.watch_by,
     }  # fmt: skip
     texts = (
         _("Fuel: lines capped and the tank shut; what burns is taken away or shielded within %(feet)d ft."),

@@ -153,7 +153,7 @@ class CarWork:
 
     @property
     def _watch_minutes(self) -> int:
-        return whole_slots(self.state.settings.fire_watch_minutes)
+        return whole_slots(self.state.settings.watch_minutes)
 
     def _fits_a_day(self, operation: OperationStanding, left: int) -> bool:
         """A finish weld and its watch end on the day on which it began, where a day is long enough."""

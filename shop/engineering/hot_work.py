@@ -37,6 +37,13 @@ class WatchRule:
     def __str__(self) -> str:
         return f"{self.title}, {self.edition}"
 
+    @property
+    def described(self) -> str:
+        """The rule with its edition and what it asks for, as it stands in a list to choose from."""
+        if self.minutes is None:
+            return f"{self}: gives no figure"
+        return f"{self}: {self.minutes} min at least"
+
 
 RULES: Final = {
     rule.code: rule

@@ -8,6 +8,15 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
+from shop.engineering.hot_work import RULES, WatchRule, rule_named_in
+
+# A watch by the shop's own or a local rule, which it names in its own words.
+OWN_RULE = "own"
+WATCH_RULES = [
+    (OWN_RULE, _("the shop's own, or a local rule: named below")),
+    *((rule.code, rule.described) for rule in RULES.values()),
+]
+
 
 def weekday_hours() -> dict[str, list[list[str]]]:
     """Monday to Friday, half past seven to four, half an hour at noon."""
@@ -45,6 +54,7 @@ class ShopSettings(models.Model):
             "holiday_country",
             "holiday_subdivision",
             "stage_features",
+            "fire_watch_rule",
         }
     )
 
@@ -55,8 +65,13 @@ class ShopSettings(models.Model):
         _("units"), max_length=10, default="inch", choices=[("inch", _("inch")), ("metric", _("metric"))]
     )
     fire_watch_minutes = models.PositiveIntegerField(_("fire watch, minutes"), default=60)
+    fire_watch_rule = models.CharField(
+        _("fire watch rule"), max_length=20, default=OWN_RULE, choices=WATCH_RULES
+    )
     fire_watch_source = models.CharField(
-        _("fire watch rule"), max_length=120, default="common practice, no source; local rules come first"
+        _("own or local rule, in words"),
+        max_length=120,
+        default="common practice, no source; local rules come first",
     )
     length_tolerance = models.CharField(_("default length tolerance"), max_length=30, default="±1/16 in")
     torque_tolerance = models.CharField(_("default torque tolerance"), max_length=30, default="±10 %")
@@ -105,6 +120,26 @@ class ShopSettings(models.Model):
     @classmethod
     def current(cls) -> "ShopSettings":
         return cls.objects.first() or cls()
+
+    @property
+    def watch_rule(self) -> WatchRule | None:
+        """The published rule that the shop watches by; None where it goes by one of its own.
+
+        Words that name a published rule hold the shop to it: they did so before there was a list to
+        choose from, and a row that the record names by digest is not rewritten by a migration.
+        """
+        return RULES.get(self.fire_watch_rule) or rule_named_in(self.fire_watch_source)
+
+    @property
+    def watch_minutes(self) -> int:
+        """How long a fire watch lasts: as the shop says, and never shorter than the rule that it chose."""
+        rule = self.watch_rule
+        return max(self.fire_watch_minutes, (rule.minutes or 0) if rule else 0)
+
+    @property
+    def watch_by(self) -> str:
+        """The rule with its edition, or the shop's own words."""
+        return str(self.watch_rule or self.fire_watch_source)
 
     def day_at(self, moment: dt.datetime) -> dt.date:
         """The day that a moment falls on by the shop's clock."""

@@ -105,13 +105,15 @@ def test_a_calibration_is_written_into_its_instruments_stream(desk: Client) -> N
     [
         ("zone", "Nowhere/Else"), ("hours", '{"someday": []}'), ("hours", '{"mon": [["16:00", "07:30"]]}'),
         ("length_tolerance", "some"), ("torque_tolerance", "±1/16 in"), ("decision_rule", "by eye"),
+        ("fire_watch_minutes", "20"),
     ],
 )  # fmt: skip
 def test_settings_that_would_not_work_are_refused(field: str, value: str, desk: Client) -> None:
     row = ShopSettingsFactory()
     good = {
         "name": "Test Shop", "zone": "America/Chicago", "hours": json.dumps(row.hours), "units": "inch",
-        "fire_watch_minutes": "60", "fire_watch_source": "test", "length_tolerance": "±1/16 in",
+        "fire_watch_minutes": "60", "fire_watch_source": "test", "fire_watch_rule": "1910.252",
+        "length_tolerance": "±1/16 in",
         "torque_tolerance": "±10 %", "angle_tolerance": "±0.5°", "decision_rule": "ISO 14253-1, 95 %",
     }  # fmt: skip
     where = reverse("admin:shop_shopsettings_change", args=[row.pk])

@@ -20,6 +20,7 @@ GOOD = {
     "name": "Test Shop", "address": "1 Invented Road", "zone": "America/Denver", "units": "metric",
     "length_tolerance": "±1/32 in", "torque_tolerance": "±5 %", "angle_tolerance": "±0.25°",
     "decision_rule": "ISO 14253-1, 95 %", "fire_watch_minutes": "45", "fire_watch_source": "Test rule 1",
+    "fire_watch_rule": "own",
     "currency": "cad", "labour_rate": "110.50", "tax_percent": "8.875", "taxed_kinds": ["parts", "sublet"],
     "deposit_percent": "25", "link_days": "14", "damage_claim_days": "7",
     "hours_mon": "7:30 - 12:00, 12:30-16:00", "hours_sat": "08:00–11:00",
@@ -167,5 +168,21 @@ def test_a_bad_calibration_takes_the_instrument_out_and_says_what_to_look_at(des
 
 def test_a_watch_shorter_than_the_rule_it_names_is_refused(desk: Client) -> None:
     ShopSettingsFactory(name="Before")
-    answer = desk.post(reverse("shop:shop_settings"), {**GOOD, "fire_watch_source": "NFPA 51B, 2019 edition"})
+    answer = desk.post(reverse("shop:shop_settings"), {**GOOD, "fire_watch_rule": "51B-2019"})
     assert "60 minutes at least; 45 is shorter" in str(answer.context["form"].errors["fire_watch_minutes"])
+    assert 'value="45"' in page_of(answer)
+    assert "NFPA 51B, 2019: 60 min at least" in page_of(answer)
+    assert (
+        desk.post(reverse("shop:shop_settings"), {**GOOD, "fire_watch_rule": "51B-2014"}).status_code == 302
+    )
+    assert (ShopSettings.current().watch_minutes, ShopSettings.current().watch_by) == (45, "NFPA 51B, 2014")
+
+
+def test_a_watch_that_came_in_too_short_is_held_to_its_rule() -> None:
+    """Whatever way a shorter figure came in, the gate goes by the rule that the shop chose."""
+    short = ShopSettings(fire_watch_rule="51B-2019", fire_watch_minutes=5)
+    own = ShopSettings(fire_watch_minutes=5, fire_watch_source="County permit 7")
+    in_words = ShopSettings(fire_watch_minutes=5, fire_watch_source="by nfpa 51b, 2019 edition")
+    assert (short.watch_minutes, short.watch_by) == (60, "NFPA 51B, 2019")
+    assert in_words.watch_minutes == 60
+    assert (own.watch_minutes, own.watch_by) == (5, "County permit 7")
