@@ -15,9 +15,9 @@ from django.utils.translation import gettext as _
 
 from jobs.models import Job, JobOperation, LotUse, Result, RevisionDecision
 from shop.engineering.decision import Decision, DecisionError, decide
-from shop.engineering.measures import Quantity
-from shop.engineering.wrenches import ToolCheck
-from shop.engineering.writer import rounded
+from shop.engineering.joints.wrenches import ToolCheck
+from shop.engineering.quantities.measures import Quantity
+from shop.engineering.quantities.writer import rounded
 from shop.models import Entry, Instrument, Outcome, Person, Skill
 
 MOST = 500

@@ -4,8 +4,8 @@ from fractions import Fraction
 
 from django.utils.translation import gettext as _
 
+from shop.engineering.decision.uncertainty import InstrumentData, parse_permissible
 from shop.engineering.quantities import Dimension, Quantity, QuantityError, parse_quantity
-from shop.engineering.uncertainty import InstrumentData, parse_permissible
 from shop.models import Calibration, Instrument, InstrumentKind
 
 MEASURES: dict[str, frozenset[Dimension]] = {

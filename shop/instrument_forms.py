@@ -6,8 +6,8 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from shop.engineering.errors import QuantityError
-from shop.engineering.measures import Dimension
-from shop.engineering.reader import parse_quantity
+from shop.engineering.quantities.measures import Dimension
+from shop.engineering.quantities.reader import parse_quantity
 from shop.instrument_data import InstrumentFigureError, instrument_data
 from shop.models import Calibration, Instrument
 from shop.people_forms import DayField

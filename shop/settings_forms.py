@@ -9,12 +9,12 @@ from django import forms
 from django.utils.translation import gettext as _now
 from django.utils.translation import gettext_lazy as _
 
+from shop.engineering.decision.rules import RULES
 from shop.engineering.errors import LimitsError, QuantityError
-from shop.engineering.hot_work import RULES as WATCH_RULES
-from shop.engineering.hot_work import rule_named_in, watch_too_short
 from shop.engineering.limits import parse_limits
 from shop.engineering.quantities import Dimension
-from shop.engineering.rules import RULES
+from shop.engineering.welds.hot_work import RULES as WATCH_RULES
+from shop.engineering.welds.hot_work import rule_named_in, watch_too_short
 from shop.models import Bay, BayClosure, ShopSettings, TaxedKind
 from shop.people_forms import DayField, require_order
 from shop.working_time import DAYS

@@ -6,11 +6,11 @@ from typing import Any
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
-from shop.engineering.drills import find_drill
 from shop.engineering.errors import QuantityError
-from shop.engineering.measures import Dimension
-from shop.engineering.reader import parse_quantity
-from shop.engineering.spindle import parse_speeds
+from shop.engineering.holes.drills import find_drill
+from shop.engineering.holes.spindle import parse_speeds
+from shop.engineering.quantities.measures import Dimension
+from shop.engineering.quantities.reader import parse_quantity
 from shop.engineering.words import say
 from shop.models import Tool, ToolKind
 

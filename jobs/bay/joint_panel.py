@@ -22,7 +22,7 @@ from jobs.judging.limits import parsed
 from jobs.judging.patterns import Pattern, pattern_at
 from jobs.models import Checkpoint
 from shop.engineering.limits import Limits
-from shop.engineering.writer import rounded
+from shop.engineering.quantities.writer import rounded
 from shop.models import ShopSettings, Tool, ToolKind
 
 

@@ -10,7 +10,7 @@ from jobs.bay.position_panel import position_fields
 from jobs.judging.weld_panel import weld_asked
 from jobs.models import Checkpoint, CheckpointKind
 from shop.engineering.limits import Limits
-from shop.engineering.shown import ReadAs
+from shop.engineering.limits.shown import ReadAs
 
 READINGS: Mapping[str, tuple[tuple[str, str], ...]] = {
     CheckpointKind.DIMENSION: (("value", "Reading"),),

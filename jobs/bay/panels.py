@@ -18,7 +18,7 @@ from jobs.judging.layouts import Layout
 from jobs.judging.limits import AS_WRITTEN, LimitWords, limit_words, parsed
 from jobs.models import Checkpoint, CheckpointKind, Result
 from jobs.record import CheckpointStanding, CheckState, JobRecord
-from shop.engineering.shown import ReadAs
+from shop.engineering.limits.shown import ReadAs
 from shop.models import Instrument, Tool
 
 SIDES = "both"

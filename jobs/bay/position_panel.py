@@ -12,8 +12,8 @@ from jobs.judging.instruments import agreed_rule, choices_for
 from jobs.judging.position import PREFIX
 from jobs.models import Checkpoint
 from jobs.record import JobRecord
-from shop.engineering.measures import Quantity
-from shop.engineering.writer import format_quantity
+from shop.engineering.quantities.measures import Quantity
+from shop.engineering.quantities.writer import format_quantity
 from shop.models import Instrument
 
 

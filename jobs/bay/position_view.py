@@ -11,10 +11,10 @@ from jobs.judging.position import fit_of
 from jobs.judging.questions import words
 from jobs.models import CheckpointKind, Result
 from jobs.record import CheckpointStanding, JobRecord
-from shop.engineering.place_change import change_between
-from shop.engineering.place_fit import Fit
-from shop.engineering.place_words import say_movement
-from shop.engineering.placing import Vector
+from shop.engineering.placing.change import change_between
+from shop.engineering.placing.fit import Fit
+from shop.engineering.placing.readings import Vector
+from shop.engineering.placing.words import say_movement
 
 FACTORS = (200, 100, 50, 20, 10, 5, 2, 1)
 # How much of the drawing the largest movement takes, once it is exaggerated.

@@ -11,7 +11,7 @@ from jobs.judging.questions import words
 from jobs.judging.weld_map import MappedWeld, welds_made_in
 from jobs.models import Job, ResultVerdict, WeldMade, WeldStep
 from jobs.record import JobRecord
-from shop.engineering.weld_order import heat_of_order, weld_order
+from shop.engineering.welds.order import heat_of_order, weld_order
 
 OPEN, TACKED, MADE, ACCEPTED, TO_REPAIR = "open", "tacked", "made", "accepted", "to_repair"
 MARGIN = 0.12

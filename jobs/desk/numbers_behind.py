@@ -7,8 +7,8 @@ from typing import Any
 
 from django.utils.translation import gettext as _
 
-from shop.engineering.measures import Quantity, from_quanta
-from shop.engineering.writer import both, rounded
+from shop.engineering.quantities.measures import Quantity, from_quanta
+from shop.engineering.quantities.writer import both, rounded
 
 Data = Mapping[str, Any]
 

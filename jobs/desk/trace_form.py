@@ -11,9 +11,9 @@ from jobs.judging.questions import said
 from jobs.models import ProcedureRevision
 from jobs.tracing import Trace, trace_instrument, trace_lot, trace_revision, trace_welder
 from shop.engineering.errors import QuantityError
-from shop.engineering.measures import Dimension
-from shop.engineering.reader import parse_quantity
-from shop.engineering.wrenches import ToolCheck, check_tool
+from shop.engineering.joints.wrenches import ToolCheck, check_tool
+from shop.engineering.quantities.measures import Dimension
+from shop.engineering.quantities.reader import parse_quantity
 from shop.models import Instrument, Person
 
 KINDS = ("instrument", "lot", "revision", "welder")

@@ -4,7 +4,7 @@ from django.utils.translation import gettext as _
 
 from jobs.models import Flag
 from jobs.record import OperationStanding
-from shop.engineering.hot_work import (
+from shop.engineering.welds.hot_work import (
     CLEAR_FT,
     DEFERS,
     FUME_FEVER_H,

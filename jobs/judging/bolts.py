@@ -9,12 +9,18 @@ from django.utils.translation import gettext as _
 from jobs.judging.questions import words
 from jobs.models import Checkpoint
 from shop.engineering.errors import QuantityError
-from shop.engineering.grades import Strength, strength_of
-from shop.engineering.measures import Quantity
-from shop.engineering.reader import parse_quantity
-from shop.engineering.stiffness import STEEL_MPA, Turned, after_turning, bolt_stiffness, member_stiffness
-from shop.engineering.threads import Thread, parse_thread
-from shop.engineering.tightening import Clamp, Finish, clamp_load, finish_of, lubricant_warning
+from shop.engineering.joints.grades import Strength, strength_of
+from shop.engineering.joints.stiffness import (
+    STEEL_MPA,
+    Turned,
+    after_turning,
+    bolt_stiffness,
+    member_stiffness,
+)
+from shop.engineering.joints.threads import Thread, parse_thread
+from shop.engineering.joints.tightening import Clamp, Finish, clamp_load, finish_of, lubricant_warning
+from shop.engineering.quantities.measures import Quantity
+from shop.engineering.quantities.reader import parse_quantity
 
 
 @dataclass(frozen=True)

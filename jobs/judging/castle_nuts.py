@@ -8,12 +8,12 @@ from django.utils.translation import gettext as _
 from jobs.bad_input import BadInput
 from jobs.judging.questions import Question, said, words
 from jobs.models import Checkpoint, ResultVerdict
-from shop.engineering.castle import castle_nut, castle_nut_by_torque
+from shop.engineering.decision.uncertainty import quantity_json
 from shop.engineering.errors import QuantityError
-from shop.engineering.measures import Dimension, Quantity
-from shop.engineering.reader import parse_quantity
-from shop.engineering.uncertainty import quantity_json
-from shop.engineering.writer import natural
+from shop.engineering.joints.castle import castle_nut, castle_nut_by_torque
+from shop.engineering.quantities.measures import Dimension, Quantity
+from shop.engineering.quantities.reader import parse_quantity
+from shop.engineering.quantities.writer import natural
 
 FIELD = "slot"
 

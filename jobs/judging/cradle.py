@@ -11,9 +11,9 @@ from typing import Any
 from django.utils.translation import gettext_lazy
 
 from shop.engineering.errors import GeometryError
-from shop.engineering.measures import Quantity
-from shop.engineering.placing import Asked, Frame, ReadingKind, Vector, expected_reading
+from shop.engineering.placing.readings import Asked, Frame, ReadingKind, Vector, expected_reading
 from shop.engineering.quantities import Dimension, QuantityError, parse_quantity
+from shop.engineering.quantities.measures import Quantity
 from shop.engineering.words import say
 
 SECTION_KEYS = ("track", "points", "references", "readings")

@@ -11,16 +11,16 @@ from django.utils.translation import gettext_lazy
 from jobs.judging.instruments import all_tools
 from jobs.judging.questions import read_back, said, words
 from jobs.record import JobRecord, OperationStanding
-from shop.engineering.drills import Drill, find_drill
-from shop.engineering.edges import THUMB
 from shop.engineering.errors import QuantityError
-from shop.engineering.floating import Goes, Passage, fixed_pin, floating_pin
-from shop.engineering.hole_plan import Step, plan_hole
-from shop.engineering.measures import Dimension, from_quanta
-from shop.engineering.reader import parse_quantity
-from shop.engineering.spindle import Tool as Cutter
-from shop.engineering.spindle import Work, coolant, parse_speeds, set_on_machine
-from shop.engineering.writer import brief
+from shop.engineering.holes.drills import Drill, find_drill
+from shop.engineering.holes.edges import THUMB
+from shop.engineering.holes.floating import Goes, Passage, fixed_pin, floating_pin
+from shop.engineering.holes.plan import Step, plan_hole
+from shop.engineering.holes.spindle import Tool as Cutter
+from shop.engineering.holes.spindle import Work, coolant, parse_speeds, set_on_machine
+from shop.engineering.quantities.measures import Dimension, from_quanta
+from shop.engineering.quantities.reader import parse_quantity
+from shop.engineering.quantities.writer import brief
 from shop.models import Tool, ToolKind
 from shop.tool_forms import size_in
 

@@ -11,13 +11,13 @@ from jobs.bad_input import BadInput
 from jobs.judging.judged_how import fallback_rule
 from jobs.judging.questions import Question, words
 from shop.engineering.decision import Capability, can_prove, can_prove_equal
+from shop.engineering.decision.rules import ISO_14253_95, Rule, rule_named
+from shop.engineering.decision.thresholds import Thresholds
+from shop.engineering.decision.uncertainty import InstrumentData
+from shop.engineering.joints.wrenches import LOWEST_SHARE, Wrench, unfit_for
 from shop.engineering.limits import Limits
-from shop.engineering.measures import Dimension, Quantity
-from shop.engineering.rules import ISO_14253_95, Rule, rule_named
-from shop.engineering.thresholds import Thresholds
-from shop.engineering.uncertainty import InstrumentData
-from shop.engineering.wrenches import LOWEST_SHARE, Wrench, unfit_for
-from shop.engineering.writer import natural, rounded
+from shop.engineering.quantities.measures import Dimension, Quantity
+from shop.engineering.quantities.writer import natural, rounded
 from shop.instrument_data import instrument_data, measures
 from shop.models import Instrument, ShopSettings, Tool
 

@@ -13,9 +13,9 @@ from jobs.judging.joints import Arriving, arriving_of
 from jobs.judging.limits import limits_of, parsed
 from jobs.judging.patterns import pattern_of
 from jobs.judging.questions import Judged, Question, read_back, recorded, words, worst
-from shop.engineering.arriving import decide_joint
 from shop.engineering.decision import decide
-from shop.engineering.derates import lowered_again
+from shop.engineering.joints.arriving import decide_joint
+from shop.engineering.joints.derates import lowered_again
 from shop.engineering.limits import Limits
 from shop.engineering.quantities import Quantity
 

@@ -11,12 +11,12 @@ from jobs.bad_input import BadInput
 from jobs.judging.instruments import Choice
 from jobs.judging.questions import Question, said
 from jobs.models import Checkpoint
-from shop.engineering.arriving import Extension, setting_of
+from shop.engineering.decision.uncertainty import quantity_json
 from shop.engineering.errors import QuantityError
-from shop.engineering.measures import Quantity
-from shop.engineering.reader import parse_quantity
-from shop.engineering.uncertainty import quantity_json
-from shop.engineering.writer import rounded
+from shop.engineering.joints.arriving import Extension, setting_of
+from shop.engineering.quantities.measures import Quantity
+from shop.engineering.quantities.reader import parse_quantity
+from shop.engineering.quantities.writer import rounded
 from shop.models import Tool, ToolKind
 
 MEASURED = "measured"

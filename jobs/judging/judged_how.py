@@ -5,7 +5,7 @@ from typing import Any
 from django.utils.translation import gettext as _
 
 from jobs.models import Checkpoint, JudgedWay, JudgingDecision
-from shop.engineering.rules import SIMPLE_ACCEPTANCE, Rule
+from shop.engineering.decision.rules import SIMPLE_ACCEPTANCE, Rule
 
 
 def judging_of(checkpoint: Checkpoint) -> JudgingDecision | None:

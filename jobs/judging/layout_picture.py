@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from jobs.judging.layouts import CUT_LINE, HOLE, Mark, View, number
-from shop.engineering import layout as plane
-from shop.engineering.mark_words import OPPOSITE, length_words
+from shop.engineering.layout import plane
+from shop.engineering.layout.words import OPPOSITE, length_words
 
 WIDTH, MARGIN_X, MARGIN_Y = 800.0, 90.0, 84.0
 LEAST_HEIGHT, MOST_HEIGHT = 190.0, 460.0

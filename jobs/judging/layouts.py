@@ -11,9 +11,9 @@ from typing import Any
 
 from django.utils.translation import gettext_lazy
 
-from shop.engineering import layout as plane
-from shop.engineering.layout import meeting_points
-from shop.engineering.mark_words import OPPOSITE, Axes
+from shop.engineering.layout import plane
+from shop.engineering.layout.plane import meeting_points
+from shop.engineering.layout.words import OPPOSITE, Axes
 from shop.engineering.quantities import Dimension, Quantity, QuantityError, parse_quantity
 from shop.engineering.words import say
 

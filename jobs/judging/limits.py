@@ -7,9 +7,9 @@ from django.utils.translation import gettext as _
 
 from jobs.models import Checkpoint
 from shop.engineering.limits import Limits, parse_limits
-from shop.engineering.measures import Dimension
-from shop.engineering.shown import ReadAs, limits_read_as
-from shop.engineering.writer import System
+from shop.engineering.limits.shown import ReadAs, limits_read_as
+from shop.engineering.quantities.measures import Dimension
+from shop.engineering.quantities.writer import System
 from shop.models import Fractions, Person, ShopSettings, Units
 
 METRIC_UNITS = frozenset({"mm", "cm", "m", "N·m", "kgf·m", "MPa", "N/mm", "N", "g", "kg"})

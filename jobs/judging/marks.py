@@ -13,14 +13,14 @@ from jobs.judging.instruments import Choice, agreed_rule, pick_instrument
 from jobs.judging.layouts import Layout, Mark, View
 from jobs.judging.questions import Judged, Question, read_back, words, worst
 from jobs.models import Checkpoint, CheckpointKind, Result
-from shop.engineering import layout as plane
-from shop.engineering.cross_checks import CheckPlan, plan_checks
 from shop.engineering.decision import decide_agreement
-from shop.engineering.mark_checking import MarkCheck, check_mark
-from shop.engineering.mark_words import length_words, sentences, span_words
+from shop.engineering.decision.thresholds import Verdict
+from shop.engineering.layout import plane
+from shop.engineering.layout.checking import MarkCheck, check_mark
+from shop.engineering.layout.cross_checks import CheckPlan, plan_checks
+from shop.engineering.layout.tapes import Tape, tape_of
+from shop.engineering.layout.words import length_words, sentences, span_words
 from shop.engineering.quantities import Quantity
-from shop.engineering.tapes import Tape, tape_of
-from shop.engineering.thresholds import Verdict
 
 # What is to be read does not hang on the tape that is picked: it is chosen for a usual one.
 PLANNING_TAPES = {

@@ -8,10 +8,10 @@ from django.utils.translation import gettext as _
 
 from jobs.judging.limits import parsed
 from jobs.models import Checkpoint
+from shop.engineering.joints.wrenches import staged_passes, tightening_order
 from shop.engineering.limits import Limits
-from shop.engineering.measures import Quantity
-from shop.engineering.wrenches import staged_passes, tightening_order
-from shop.engineering.writer import rounded
+from shop.engineering.quantities.measures import Quantity
+from shop.engineering.quantities.writer import rounded
 from shop.models import ShopSettings
 
 

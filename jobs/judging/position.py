@@ -12,14 +12,14 @@ from jobs.judging.cradle import Cradle, NamedReading
 from jobs.judging.instruments import Choice, pick_instrument
 from jobs.judging.limits import limits_of
 from jobs.judging.questions import Judged, Question, read_back, said, words
-from shop.engineering.attitude import wheel_effects
-from shop.engineering.measures import Quantity
-from shop.engineering.place_advice import free_words, next_reading
-from shop.engineering.place_change import judge_place
-from shop.engineering.place_fit import Fit, fit_place
-from shop.engineering.place_words import movement_of, say_movement
+from shop.engineering.decision.uncertainty import reading_variance
+from shop.engineering.placing.advice import free_words, next_reading
+from shop.engineering.placing.attitude import wheel_effects
+from shop.engineering.placing.change import judge_place
+from shop.engineering.placing.fit import Fit, fit_place
+from shop.engineering.placing.words import movement_of, say_movement
 from shop.engineering.quantities import QuantityError
-from shop.engineering.uncertainty import reading_variance
+from shop.engineering.quantities.measures import Quantity
 from shop.engineering.words import Words
 
 PREFIX = "r_"

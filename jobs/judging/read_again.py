@@ -12,10 +12,10 @@ from django.utils.translation import gettext as _
 from jobs.judging.questions import Judged, Question, read_back, words
 from jobs.models import CheckpointKind, Result, ResultVerdict
 from jobs.standing import CheckpointStanding
+from shop.engineering.decision.repeated import Reading, decide_repeated, decide_repeated_pair
+from shop.engineering.decision.rules import Rule
+from shop.engineering.decision.uncertainty import InstrumentData
 from shop.engineering.limits import Limits
-from shop.engineering.repeated import Reading, decide_repeated, decide_repeated_pair
-from shop.engineering.rules import Rule
-from shop.engineering.uncertainty import InstrumentData
 
 READ_AGAIN = frozenset({CheckpointKind.DIMENSION, CheckpointKind.PAIR})
 SIDES = ("left", "right")

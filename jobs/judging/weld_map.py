@@ -10,7 +10,7 @@ from jobs.models import CheckpointKind
 from jobs.record import JobRecord
 from shop.engineering.errors import GeometryError
 from shop.engineering.quantities import Dimension, QuantityError, parse_quantity
-from shop.engineering.weld_order import WeldPlace
+from shop.engineering.welds.order import WeldPlace
 from shop.engineering.words import say
 
 PLUG, SEAM = "plug", "seam"

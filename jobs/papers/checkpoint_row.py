@@ -19,9 +19,9 @@ from jobs.judging.limits import LimitWords, limit_words, parsed
 from jobs.judging.read_again import how_often
 from jobs.models import Checkpoint, CheckpointKind, Proves, Result
 from jobs.record import CheckpointStanding, CheckState, JobRecord
-from shop.engineering.measures import Quantity
-from shop.engineering.wrenches import tightening_order
-from shop.engineering.writer import rounded
+from shop.engineering.joints.wrenches import tightening_order
+from shop.engineering.quantities.measures import Quantity
+from shop.engineering.quantities.writer import rounded
 from shop.templatetags.quantities import describe_readings
 
 

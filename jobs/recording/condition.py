@@ -12,8 +12,8 @@ from jobs.entry_kinds import who_may_enter
 from jobs.models import ConditionKind, ConditionMark, ConditionReport, ConditionView
 from jobs.recording.authority import photo_on_job
 from jobs.recording.work import Work
-from shop.engineering.measures import Dimension
 from shop.engineering.quantities import QuantityError, UnitMissingError, parse_quantity
+from shop.engineering.quantities.measures import Dimension
 from shop.entries import Refused
 
 WALKING_ROLES = who_may_enter("condition_mark")

@@ -3,7 +3,7 @@
 from django.utils.translation import gettext as _
 
 from shop.bench.sheets import Answer, Asked, Figure, Given, Sheet, length, plain, said
-from shop.engineering.clearance import (
+from shop.engineering.holes.clearance import (
     Fit,
     clearance_drill,
     clearance_hole_mm,
@@ -12,14 +12,22 @@ from shop.engineering.clearance import (
     tap_drill,
     tap_drill_mm,
 )
-from shop.engineering.drills import FRACTIONAL, MM, saw_sizes_in
-from shop.engineering.edges import least_edge_distance
-from shop.engineering.figures import read_number
-from shop.engineering.floating import fixed_pin, floating_pin
-from shop.engineering.hole_plan import plan_hole
-from shop.engineering.measures import Dimension
-from shop.engineering.spindle import Tool, Work, coolant, cutting_speed, hole_saw_rpm, rpm, set_on_machine
-from shop.engineering.threads import parse_thread
+from shop.engineering.holes.drills import FRACTIONAL, MM, saw_sizes_in
+from shop.engineering.holes.edges import least_edge_distance
+from shop.engineering.holes.floating import fixed_pin, floating_pin
+from shop.engineering.holes.plan import plan_hole
+from shop.engineering.holes.spindle import (
+    Tool,
+    Work,
+    coolant,
+    cutting_speed,
+    hole_saw_rpm,
+    rpm,
+    set_on_machine,
+)
+from shop.engineering.joints.threads import parse_thread
+from shop.engineering.quantities.figures import read_number
+from shop.engineering.quantities.measures import Dimension
 
 FITS = tuple((fit.value, fit.value) for fit in Fit)
 WORKS = tuple((work.value, work.value) for work in Work)

@@ -6,26 +6,26 @@ from fractions import Fraction
 from django.utils.translation import gettext as _
 
 from shop.bench.sheets import Answer, Asked, Figure, Given, Sheet, length, plain, said, torque
-from shop.engineering.castle import castle_nut
-from shop.engineering.engagement import least_in_steel
-from shop.engineering.grades import (
+from shop.engineering.joints.castle import castle_nut
+from shop.engineering.joints.engagement import least_in_steel
+from shop.engineering.joints.grades import (
     Strength,
     proof_load_n,
     strength_of,
     tensile_load_n,
     yield_load_n,
 )
-from shop.engineering.measures import Dimension
-from shop.engineering.stiffness import STEEL_MPA, after_turning, bolt_stiffness, member_stiffness
-from shop.engineering.threads import INCH_MM, Thread, parse_thread
-from shop.engineering.tightening import NUT_FACTORS, Finish, clamp_load, lubricant_warning
-from shop.engineering.wrenches import (
+from shop.engineering.joints.stiffness import STEEL_MPA, after_turning, bolt_stiffness, member_stiffness
+from shop.engineering.joints.threads import INCH_MM, Thread, parse_thread
+from shop.engineering.joints.tightening import NUT_FACTORS, Finish, clamp_load, lubricant_warning
+from shop.engineering.joints.wrenches import (
     check_tool,
     setting_for,
     setting_with_prevailing,
     staged_passes,
     tightening_order,
 )
+from shop.engineering.quantities.measures import Dimension
 
 LBF_N = 4.4482216152605
 FINISHES = tuple((finish.value, finish.value) for finish in Finish)

@@ -4,11 +4,11 @@ from django.utils.translation import gettext as _
 
 from shop.bench.sheets import Answer, Asked, Figure, Given, Sheet, said
 from shop.engineering.decision import ISO_14253_95, RULES, InstrumentData, decide
+from shop.engineering.decision.repeated import Reading, decide_repeated
 from shop.engineering.limits import parse_limits
-from shop.engineering.measures import UNITS, Dimension, Quantity, from_quanta
-from shop.engineering.reader import parse_quantity
-from shop.engineering.repeated import Reading, decide_repeated
-from shop.engineering.writer import both, format_quantity, rounded
+from shop.engineering.quantities.measures import UNITS, Dimension, Quantity, from_quanta
+from shop.engineering.quantities.reader import parse_quantity
+from shop.engineering.quantities.writer import both, format_quantity, rounded
 
 
 def _figure(given: Given) -> Answer:

@@ -8,10 +8,10 @@ from typing import Any
 from django.utils.translation import gettext as _
 
 from shop.engineering.errors import QuantityError
-from shop.engineering.measures import Dimension, Quantity
-from shop.engineering.reader import parse_quantity
+from shop.engineering.quantities.measures import Dimension, Quantity
+from shop.engineering.quantities.reader import parse_quantity
+from shop.engineering.quantities.writer import both
 from shop.engineering.words import Words
-from shop.engineering.writer import both
 
 MOST_CHARACTERS = 200
 UNITS: Mapping[Dimension, str] = {

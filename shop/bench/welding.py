@@ -6,19 +6,19 @@ from fractions import Fraction
 from django.utils.translation import gettext as _
 
 from shop.bench.sheets import Answer, Asked, Figure, Given, Sheet, length, plain, said
-from shop.engineering.arc import ArcProcess, per_inch, run_heat
-from shop.engineering.fillets import least_leg, thin_sheet, throat
-from shop.engineering.hot_work import DEFERS, RULES, watch_rule
-from shop.engineering.measures import Dimension
-from shop.engineering.plug_welds import (
+from shop.engineering.placing.squareness import skew_of_diagonals, twist_of_heights
+from shop.engineering.quantities.measures import Dimension
+from shop.engineering.welds.arc import ArcProcess, per_inch, run_heat
+from shop.engineering.welds.fillets import least_leg, thin_sheet, throat
+from shop.engineering.welds.hot_work import DEFERS, RULES, watch_rule
+from shop.engineering.welds.plug_welds import (
     greatest_plug_hole,
     least_plug_hole,
     least_plug_spacing,
     plug_filling,
 )
-from shop.engineering.squareness import skew_of_diagonals, twist_of_heights
-from shop.engineering.steel_chemistry import ELEMENTS, carbon_equivalent, hardening_band
-from shop.engineering.weld_strength import fillet_allowable, only_an_estimate
+from shop.engineering.welds.steel_chemistry import ELEMENTS, carbon_equivalent, hardening_band
+from shop.engineering.welds.strength import fillet_allowable, only_an_estimate
 
 MM = 25.4
 THIN = Fraction(1, 8)

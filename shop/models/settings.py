@@ -8,7 +8,7 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
-from shop.engineering.hot_work import RULES, WatchRule, rule_named_in
+from shop.engineering.welds.hot_work import RULES, WatchRule, rule_named_in
 
 # A watch by the shop's own or a local rule, which it names in its own words.
 OWN_RULE = "own"

@@ -9,8 +9,8 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from shop.engineering.limits import parse_limits
-from shop.engineering.shown import ReadAs, limits_read_as
-from shop.engineering.writer import System
+from shop.engineering.limits.shown import ReadAs, limits_read_as
+from shop.engineering.quantities.writer import System
 from shop.keeping import keep
 from shop.models import Fractions, Person, Units
 from shop.permissions import allowed

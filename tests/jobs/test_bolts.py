@@ -6,7 +6,7 @@ import pytest
 
 from jobs.judging.bolts import Bolt, meaning_of, wrong_lubricant
 from jobs.models import Checkpoint
-from shop.engineering.measures import Quantity
+from shop.engineering.quantities.measures import Quantity
 
 
 def lbf_ft(value: int) -> Quantity:

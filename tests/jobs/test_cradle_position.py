@@ -11,7 +11,7 @@ from jobs.models import Checkpoint, ProcedureRevision
 from jobs.papers.record_lines import RecordLines
 from jobs.procedures.bringing_in import check_procedure, export_procedure
 from jobs.procedures.yaml_text import plain, read_yaml
-from shop.engineering.placing import expected_reading
+from shop.engineering.placing.readings import expected_reading
 from shop.file_errors import FileErrors
 from shop.models import ShopSettings
 from tests.jobs import small_route

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from shop.engineering.limits import Limits, parse_limits
-from shop.engineering.shown import ReadAs, limits_read_as
+from shop.engineering.limits.shown import ReadAs, limits_read_as
 from shop.models import Person
 from tests.jobs.bay import Bay
 from tests.jobs.desk import give_pins

@@ -9,7 +9,7 @@ from django.utils.html import strip_tags
 
 from jobs.models import LotUse
 from jobs.tracing import trace_instrument, trace_lot, trace_revision, trace_welder
-from shop.engineering.wrenches import check_tool
+from shop.engineering.joints.wrenches import check_tool
 from shop.models import Certificate, Instrument
 from tests.factories import EntryFactory
 from tests.jobs.small_route import SmallRoute

@@ -3,8 +3,8 @@
 import math
 import random
 
-from shop.engineering.layout import Point, Span
-from shop.engineering.slip_kinds import Slip, Where
+from shop.engineering.layout.plane import Point, Span
+from shop.engineering.layout.slip_kinds import Slip, Where
 from tests.prove.layout_trials import WHERES, Board, Trial, divided, scribe_error, tape_error
 
 FIGURES = (1 / 16, 1 / 8, 1 / 4, 1 / 2)

@@ -6,9 +6,9 @@ from collections import Counter
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from shop.engineering.slip_kinds import Slip, Where
-from shop.engineering.slips import name_slip
-from shop.engineering.tapes import Tape
+from shop.engineering.layout.slip_kinds import Slip, Where
+from shop.engineering.layout.slips import name_slip
+from shop.engineering.layout.tapes import Tape
 from tests.prove.layout_people import play, possible
 from tests.prove.layout_trials import TAPES, Trial, layouts
 

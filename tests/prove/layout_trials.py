@@ -8,10 +8,10 @@ import random
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
-from shop.engineering.cross_checks import CheckPlan, plan_checks
-from shop.engineering.layout import Datum, Mark, Point, Step
-from shop.engineering.slip_kinds import Slip, Where
-from shop.engineering.tapes import Tape
+from shop.engineering.layout.cross_checks import CheckPlan, plan_checks
+from shop.engineering.layout.plane import Datum, Mark, Point, Step
+from shop.engineering.layout.slip_kinds import Slip, Where
+from shop.engineering.layout.tapes import Tape
 
 # A tape as most shops have, a better one, and one of class I of OIML R 35-1 (0.1 mm + 0.1 mm/m) at 1 m.
 TAPES = {

@@ -5,10 +5,10 @@ from django.utils.translation import gettext as _
 from jobs.judging.questions import said
 from jobs.procedures.file.fields import Fields
 from shop.engineering.errors import QuantityError
-from shop.engineering.grades import strength_of
-from shop.engineering.measures import Dimension
-from shop.engineering.reader import parse_quantity
-from shop.engineering.threads import parse_thread
+from shop.engineering.joints.grades import strength_of
+from shop.engineering.joints.threads import parse_thread
+from shop.engineering.quantities.measures import Dimension
+from shop.engineering.quantities.reader import parse_quantity
 
 LONGEST = 30
 

@@ -8,9 +8,9 @@ from jobs.judging.questions import said
 from jobs.procedures.file.data import HoleData, WallData
 from jobs.procedures.file.fields import Faults, Fields
 from shop.engineering.errors import QuantityError
-from shop.engineering.measures import Dimension
-from shop.engineering.reader import parse_quantity
-from shop.engineering.spindle import Work
+from shop.engineering.holes.spindle import Work
+from shop.engineering.quantities.measures import Dimension
+from shop.engineering.quantities.reader import parse_quantity
 from shop.models import ToolKind
 
 LONGEST_NAME = 80

@@ -10,10 +10,10 @@ from jobs.judging.questions import said
 from jobs.procedures.file.data import CheckpointData, ProcedureData
 from jobs.procedures.file.fields import Fields
 from jobs.procedures.file.remarks import Remark
-from shop.engineering.derates import lowered_twice
 from shop.engineering.errors import QuantityError
-from shop.engineering.measures import Dimension, Quantity
-from shop.engineering.reader import parse_quantity
+from shop.engineering.joints.derates import lowered_twice
+from shop.engineering.quantities.measures import Dimension, Quantity
+from shop.engineering.quantities.reader import parse_quantity
 from shop.models import ShopSettings
 
 LONGEST = 30

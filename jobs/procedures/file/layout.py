@@ -27,7 +27,7 @@ from jobs.judging.questions import said
 from jobs.procedures.file.fields import Faults, Fields
 from jobs.procedures.file.layout_checks import check_view
 from jobs.procedures.yaml_text import Listing, Table, plain
-from shop.engineering.mark_words import OPPOSITE, Axes
+from shop.engineering.layout.words import OPPOSITE, Axes
 from shop.engineering.quantities import QuantityError
 
 CODE = re.compile(r"[A-Z][A-Z0-9]{0,7}")

@@ -12,9 +12,9 @@ from jobs.models.procedures import CheckpointKind
 from jobs.procedures.file.data import CheckpointData, ProcedureData
 from jobs.procedures.file.fields import Faults, Fields, did_you_mean, shown
 from jobs.procedures.file.remarks import Remark
-from shop.engineering import layout as plane
-from shop.engineering.cross_checks import plan_checks
-from shop.engineering.mark_words import OPPOSITE
+from shop.engineering.layout import plane
+from shop.engineering.layout.cross_checks import plan_checks
+from shop.engineering.layout.words import OPPOSITE
 
 # Two datums nearer than this are one, in the unit of the view.
 ONE_PLACE = {"in": 1 / 32, "mm": 0.8}

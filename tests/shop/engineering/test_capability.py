@@ -8,7 +8,7 @@ from fractions import Fraction
 import pytest
 
 from shop.engineering.decision import ISO_14253_95, SIMPLE_ACCEPTANCE, can_prove, can_prove_equal
-from shop.engineering.guard_bands import GuardBand, guard_band_factor
+from shop.engineering.decision.guard_bands import GuardBand, guard_band_factor
 from shop.engineering.limits import parse_limits
 from shop.engineering.quantities import parse_quantity
 from tests.shop.engineering.instruments import ALL, ANGLE_GAUGE, CALIPER, GO_BY, TAPE

@@ -8,14 +8,14 @@ from typing import Any
 
 import pytest
 
-from shop.engineering.capability import uncertainty_ratio
 from shop.engineering.decision import EXPANDED_UNCERTAINTY, SIMPLE_ACCEPTANCE, Rule, Thresholds
-from shop.engineering.guard_bands import GuardBand, guard_band_factor
+from shop.engineering.decision.capability import uncertainty_ratio
+from shop.engineering.decision.guard_bands import GuardBand, guard_band_factor
+from shop.engineering.decision.normal import conformance_probability, normal_share
+from shop.engineering.decision.thresholds import thresholds_for
+from shop.engineering.decision.uncertainty import combined, rectangular_variance, resolution_variance
 from shop.engineering.limits import parse_limits
-from shop.engineering.normal import conformance_probability, normal_share
 from shop.engineering.quantities import Quantity
-from shop.engineering.thresholds import thresholds_for
-from shop.engineering.uncertainty import combined, rectangular_variance, resolution_variance
 from tests.reference.rows import Row, rows
 
 MM = 10**9

@@ -10,14 +10,14 @@ from typing import Any
 import pytest
 from scipy.stats import norm
 
-import shop.engineering
+import shop.engineering.decision
 from shop.engineering.decision import InstrumentData, Rule, Verdict, rule_named
+from shop.engineering.decision.thresholds import Thresholds, thresholds_for
+from shop.engineering.decision.uncertainty import reading_variance
 from shop.engineering.limits import Limits
-from shop.engineering.measures import CANONICAL, UNITS, Quantity
-from shop.engineering.thresholds import Thresholds, thresholds_for
-from shop.engineering.uncertainty import reading_variance
+from shop.engineering.quantities.measures import CANONICAL, UNITS, Quantity
 
-FILE = Path(shop.engineering.__file__).with_name("decision_vectors.json")
+FILE = Path(shop.engineering.decision.__file__).with_name("decision_vectors.json")
 DATA = json.loads(FILE.read_text(encoding="utf-8"))
 HEADER, CASES = DATA["header"], DATA["vectors"]
 EVERY_CASE = pytest.mark.parametrize(

@@ -8,10 +8,9 @@ from statistics import mean, stdev
 
 import pytest
 
-from shop.engineering.engagement import external_shear_area, least_engagement, least_in_steel
-from shop.engineering.figures import read_number
-from shop.engineering.grades import KSI_MPA, LBF_N, Strength, proof_load_n, strength_of, tensile_load_n
-from shop.engineering.stiffness import (
+from shop.engineering.joints.engagement import external_shear_area, least_engagement, least_in_steel
+from shop.engineering.joints.grades import KSI_MPA, LBF_N, Strength, proof_load_n, strength_of, tensile_load_n
+from shop.engineering.joints.stiffness import (
     bolt_stiffness,
     fitted_member_stiffness,
     frustum_stiffness,
@@ -21,8 +20,8 @@ from shop.engineering.stiffness import (
     structural_turn,
     turn_for_load,
 )
-from shop.engineering.threads import Thread, parse_thread
-from shop.engineering.tightening import (
+from shop.engineering.joints.threads import Thread, parse_thread
+from shop.engineering.joints.tightening import (
     DERATES,
     NUT_FACTORS,
     SHIGLEY_K,
@@ -30,7 +29,7 @@ from shop.engineering.tightening import (
     recommended_clamp_n,
     torque_for_nm,
 )
-from shop.engineering.wrenches import (
+from shop.engineering.joints.wrenches import (
     CYCLES,
     LOWEST_SHARE,
     across_flats,
@@ -40,6 +39,7 @@ from shop.engineering.wrenches import (
     permitted_deviation,
     setting_with_prevailing,
 )
+from shop.engineering.quantities.figures import read_number
 from tests.reference.rows import Row, rows
 
 FILE = "threads_fasteners.csv"

@@ -8,10 +8,10 @@ import numpy as np
 import pytest
 from scipy.spatial.transform import Rotation
 
-from shop.engineering import squareness
-from shop.engineering.attitude import set_back_angle, wheel_effects
 from shop.engineering.errors import GeometryError
-from shop.engineering.rigid import RigidFit, rigid_fit, yaw_pitch_roll
+from shop.engineering.placing import squareness
+from shop.engineering.placing.attitude import set_back_angle, wheel_effects
+from shop.engineering.placing.rigid import RigidFit, rigid_fit, yaw_pitch_roll
 from tests.reference.rows import Row, rows
 
 FILE = "geometry.csv"

@@ -6,11 +6,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shop.engineering.drills import FRACTIONAL, find_drill, saw_sizes_in
 from shop.engineering.errors import QuantityError
-from shop.engineering.floating import Goes, fixed_pin, floating_pin, position_tolerance
-from shop.engineering.hole_plan import Wall, plan_hole, plan_walls
-from shop.engineering.spindle import Tool, Work, hole_saw_rpm, rpm, set_on_machine, surface_speed_ft_min
+from shop.engineering.holes.drills import FRACTIONAL, find_drill, saw_sizes_in
+from shop.engineering.holes.floating import Goes, fixed_pin, floating_pin, position_tolerance
+from shop.engineering.holes.plan import Wall, plan_hole, plan_walls
+from shop.engineering.holes.spindle import Tool, Work, hole_saw_rpm, rpm, set_on_machine, surface_speed_ft_min
 
 SIXTY_FOURTHS = st.integers(1, 160).map(lambda n: Fraction(n, 64))
 SAWS = saw_sizes_in()

@@ -6,7 +6,7 @@ from fractions import Fraction
 
 import pytest
 
-from shop.engineering.clearance import (
+from shop.engineering.holes.clearance import (
     Fit,
     clearance_drill,
     clearance_hole_mm,
@@ -16,10 +16,9 @@ from shop.engineering.clearance import (
     tap_drill,
     tap_drill_mm,
 )
-from shop.engineering.drills import find_drill, saw_size_mm, smallest_not_below
-from shop.engineering.edges import least_edge_distance, thumb_rule
-from shop.engineering.figures import mixed_text, read_number
-from shop.engineering.spindle import (
+from shop.engineering.holes.drills import find_drill, saw_size_mm, smallest_not_below
+from shop.engineering.holes.edges import least_edge_distance, thumb_rule
+from shop.engineering.holes.spindle import (
     Work,
     cutting_speed,
     drilling_time_s,
@@ -30,6 +29,7 @@ from shop.engineering.spindle import (
     surface_speed_ft_min,
     surface_speed_m_min,
 )
+from shop.engineering.quantities.figures import mixed_text, read_number
 from tests.reference.rows import Row, rows
 
 HOLES, SPEEDS = "holes_drills_edges.csv", "cutting_speed_feed.csv"

@@ -8,19 +8,19 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shop.engineering.castle import castle_nut
-from shop.engineering.engagement import external_shear_area, least_engagement
 from shop.engineering.errors import QuantityError
-from shop.engineering.grades import strength_of
-from shop.engineering.stiffness import (
+from shop.engineering.joints.castle import castle_nut
+from shop.engineering.joints.engagement import external_shear_area, least_engagement
+from shop.engineering.joints.grades import strength_of
+from shop.engineering.joints.stiffness import (
     after_turning,
     bolt_stiffness,
     load_by_turn,
     member_stiffness,
     turn_for_load,
 )
-from shop.engineering.threads import ISO, UNIFIED, Thread, parse_thread, require_same_system
-from shop.engineering.tightening import (
+from shop.engineering.joints.threads import ISO, UNIFIED, Thread, parse_thread, require_same_system
+from shop.engineering.joints.tightening import (
     NUT_FACTORS,
     Finish,
     clamp_load,
@@ -29,7 +29,7 @@ from shop.engineering.tightening import (
     lubricant_warning,
     torque_for_nm,
 )
-from shop.engineering.wrenches import (
+from shop.engineering.joints.wrenches import (
     Wrench,
     at_the_nut,
     fit_for,

@@ -8,8 +8,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shop.engineering.cross_checks import plan_checks
-from shop.engineering.layout import (
+from shop.engineering.layout.checking import uncertainties
+from shop.engineering.layout.cross_checks import plan_checks
+from shop.engineering.layout.plane import (
     Datum,
     LayoutError,
     Mark,
@@ -21,8 +22,7 @@ from shop.engineering.layout import (
     require_triangle,
     spread,
 )
-from shop.engineering.mark_checking import uncertainties
-from shop.engineering.tapes import Tape
+from shop.engineering.layout.tapes import Tape
 from tests.reference.rows import Row, rows
 
 TAPE = Tape("in", error=1 / 32, resolution=1 / 32)

@@ -12,14 +12,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shop.engineering.cross_checks import CheckPlan, plan_checks
-from shop.engineering.layout import Datum, Mark, Pair, Span, Step
-from shop.engineering.mark_checking import MarkCheck, check_mark
-from shop.engineering.mark_words import Axes, sentences, span_words
-from shop.engineering.rules import ISO_14253_95
-from shop.engineering.slip_kinds import Slip, Where, transposed
-from shop.engineering.tapes import Tape, tape_of
-from shop.engineering.thresholds import Verdict
+from shop.engineering.decision.rules import ISO_14253_95
+from shop.engineering.decision.thresholds import Verdict
+from shop.engineering.layout.checking import MarkCheck, check_mark
+from shop.engineering.layout.cross_checks import CheckPlan, plan_checks
+from shop.engineering.layout.plane import Datum, Mark, Pair, Span, Step
+from shop.engineering.layout.slip_kinds import Slip, Where, transposed
+from shop.engineering.layout.tapes import Tape, tape_of
+from shop.engineering.layout.words import Axes, sentences, span_words
 from tests.prove.layout_people import play
 from tests.prove.layout_report import scored
 from tests.prove.layout_trials import TAPES, layouts

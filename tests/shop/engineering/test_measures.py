@@ -3,7 +3,7 @@
 import pint
 import pytest
 
-from shop.engineering.measures import UNITS, Dimension, Quantity, from_quanta
+from shop.engineering.quantities.measures import UNITS, Dimension, Quantity, from_quanta
 
 REGISTRY = pint.UnitRegistry()
 THEIRS = {

@@ -12,11 +12,11 @@ from scipy.optimize import least_squares
 from scipy.spatial.transform import Rotation
 
 from shop.engineering.errors import GeometryError
-from shop.engineering.place_advice import free_words, next_reading
-from shop.engineering.place_change import PlaceVerdict, change_between, judge_place, reading_changes
-from shop.engineering.place_fit import Fit, fit_place
-from shop.engineering.place_words import amount_text, movement_of, say_movement
-from shop.engineering.placing import Asked, Frame, ReadingKind, expected_reading
+from shop.engineering.placing.advice import free_words, next_reading
+from shop.engineering.placing.change import PlaceVerdict, change_between, judge_place, reading_changes
+from shop.engineering.placing.fit import Fit, fit_place
+from shop.engineering.placing.readings import Asked, Frame, ReadingKind, expected_reading
+from shop.engineering.placing.words import amount_text, movement_of, say_movement
 
 POINTS = {"LF": (300, 380, 60), "RF": (300, -380, 60), "LR": (-280, 400, 20), "RR": (-280, -400, 20)}
 BODY = {"LA": (-1400, 420, 0), "RA": (-1400, -420, 0), "LB": (-500, 450, 0), "RB": (-500, -450, 0)}

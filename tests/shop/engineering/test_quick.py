@@ -9,14 +9,14 @@ from typing import Any
 
 import pytest
 
-from shop.engineering.clearance import tap_drill
-from shop.engineering.drills import INCH
-from shop.engineering.floating import floating_pin
-from shop.engineering.hole_plan import plan_hole
+from shop.engineering.holes.clearance import tap_drill
+from shop.engineering.holes.drills import INCH
+from shop.engineering.holes.floating import floating_pin
+from shop.engineering.holes.plan import plan_hole
+from shop.engineering.joints.threads import parse_thread
+from shop.engineering.joints.wrenches import tightening_order
 from shop.engineering.limits import parse_limits
-from shop.engineering.shown import ReadAs, limits_read_as
-from shop.engineering.threads import parse_thread
-from shop.engineering.wrenches import tightening_order
+from shop.engineering.limits.shown import ReadAs, limits_read_as
 
 MOST_S = 0.020
 LIMITS = parse_limits("29 1/2 ±1/16 in")
@@ -45,7 +45,9 @@ def test_it_takes_less_than_a_blink(name: str) -> None:
 
 
 def test_nothing_heavy_is_loaded_for_it() -> None:
-    modules = "shop.engineering.arriving, shop.engineering.hole_plan, shop.engineering.repeated"
+    modules = (
+        "shop.engineering.joints.arriving, shop.engineering.holes.plan, shop.engineering.decision.repeated"
+    )
     heavy = "{'numpy', 'scipy', 'pint', 'django', 'weasyprint', 'ortools'}"
     code = f"import sys, {modules}; print(sorted({heavy} & set(sys.modules)))"
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)

@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shop.engineering.measures import UNITS
 from shop.engineering.quantities import Dimension, Quantity, QuantityError, parse_quantity
+from shop.engineering.quantities.measures import UNITS
 
 HALF = Fraction(1, 2)
 

@@ -11,8 +11,9 @@ import pytest
 import shop.engineering
 from shop.engineering.references import BIBLIOGRAPHY
 
-MODULES = sorted(Path(shop.engineering.__file__).parent.glob("*.py"))
-NOT_CALCULATING = {"words.py", "errors.py"}
+ENGINEERING = Path(shop.engineering.__file__).parent
+MODULES = sorted(ENGINEERING.rglob("*.py"))
+NOT_CALCULATING = {ENGINEERING / "words.py", ENGINEERING / "errors.py"}
 CITED = re.compile(r"Source: (.+?)(?:\n\s*\n|\Z)", re.DOTALL)
 
 
@@ -28,9 +29,9 @@ def _keys(text: str) -> list[str]:
 
 
 PUBLIC = [
-    pytest.param(function, id=f"{module.stem}.{function.name}")
+    pytest.param(function, id=f"{module.parent.name}.{module.stem}.{function.name}")
     for module in MODULES
-    if module.name not in NOT_CALCULATING
+    if module not in NOT_CALCULATING
     for function in _functions(module)
 ]
 
@@ -55,7 +56,8 @@ def test_every_reference_is_used(key: str) -> None:
 
 
 def test_importing_it_brings_in_nothing_but_the_standard_library() -> None:
-    names = ", ".join(f"shop.engineering.{module.stem}" for module in MODULES if module.stem != "__init__")
+    parts = [module.relative_to(ENGINEERING.parents[1]).with_suffix("").parts for module in MODULES]
+    names = ", ".join(".".join(part) for part in parts if part[-1] != "__init__")
     code = (
         f"import sys; before = set(sys.modules); import {names}; "
         "print(*sorted({n.partition('.')[0] for n in set(sys.modules) - before} - sys.stdlib_module_names))"

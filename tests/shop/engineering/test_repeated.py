@@ -7,10 +7,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from shop.engineering.decision import ISO_14253_95, DecisionError, InstrumentData, Verdict, decide
+from shop.engineering.decision.repeated import Reading, decide_repeated, decide_repeated_pair, put_together
+from shop.engineering.decision.uncertainty import reading_variance
 from shop.engineering.limits import parse_limits
-from shop.engineering.measures import Dimension, Quantity
-from shop.engineering.repeated import Reading, decide_repeated, decide_repeated_pair, put_together
-from shop.engineering.uncertainty import reading_variance
+from shop.engineering.quantities.measures import Dimension, Quantity
 
 LIMITS = parse_limits("29 1/2 ±1/16 in")
 

@@ -22,11 +22,11 @@ from shop.engineering.decision import (
     rule_named,
     thresholds,
 )
+from shop.engineering.decision.normal import conformance_probability, normal_share
+from shop.engineering.decision.rules import one_limit_multiple, two_limit_multiple
+from shop.engineering.decision.thresholds import thresholds_for
 from shop.engineering.limits import Limits, parse_limits
-from shop.engineering.normal import conformance_probability, normal_share
 from shop.engineering.quantities import Quantity, parse_quantity
-from shop.engineering.rules import one_limit_multiple, two_limit_multiple
-from shop.engineering.thresholds import thresholds_for
 from tests.shop.engineering.instruments import ALL, ANGLE_GAUGE, CALIPER, CLICK_WRENCH, DIAL_WRENCH, TAPE
 
 MM = 10**9

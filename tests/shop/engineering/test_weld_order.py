@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shop.engineering.errors import GeometryError
-from shop.engineering.weld_order import WeldPlace, heat_of_order, weld_order
+from shop.engineering.welds.order import WeldPlace, heat_of_order, weld_order
 
 
 def plate(side: str, count: int = 12, apart: float = 40.0) -> list[WeldPlace]:

@@ -8,10 +8,12 @@ from typing import Any
 
 import pytest
 
-from shop.engineering import arc, fillets, hot_work, plug_welds, steel_chemistry, weld_criteria, weld_strength
-from shop.engineering.arc import ArcProcess
 from shop.engineering.errors import QuantityError
-from shop.engineering.figures import read_number
+from shop.engineering.quantities.figures import read_number
+from shop.engineering.welds import arc, fillets, hot_work, plug_welds, steel_chemistry
+from shop.engineering.welds import criteria as weld_criteria
+from shop.engineering.welds import strength as weld_strength
+from shop.engineering.welds.arc import ArcProcess
 from tests.reference.rows import Row, rows
 
 WELDING, HOT, UNITS = "welding.csv", "hotwork_safety.csv", "units_fractions.csv"

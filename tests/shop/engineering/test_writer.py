@@ -6,7 +6,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shop.engineering.measures import UNITS
 from shop.engineering.quantities import (
     Dimension,
     FractionParts,
@@ -20,7 +19,8 @@ from shop.engineering.quantities import (
     parse_quantity,
     rounded,
 )
-from shop.engineering.writer import brief
+from shop.engineering.quantities.measures import UNITS
+from shop.engineering.quantities.writer import brief
 
 SIXTY_FOURTHS = st.integers(-64 * 500, 64 * 500).map(lambda count: Quantity(Fraction(count, 64), "in"))
 DECIMALS = st.builds(

@@ -1,0 +1,1 @@
+"""Holes: clearance, steps from pilot to size, spindle speeds, edges, what floats and what binds."""

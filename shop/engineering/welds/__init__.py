@@ -1,0 +1,1 @@
+"""Welds and hot work: heat, sizes, order, criteria, steel; the watch after the last spark."""
