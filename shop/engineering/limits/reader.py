@@ -45,12 +45,21 @@ def parse_limits(text: str, *, default_tolerance: DefaultTolerance = None) -> Li
     """
     try:
         cleaned = clean(text)
-        cleaned = cleaned.replace("+/-", "±").replace("+-", "±").replace("+/−", "±").replace("+−", "±")
+        cleaned = _with_signs(cleaned)
         return _read(cleaned, text, default_tolerance)
     except LimitsError:
         raise
     except QuantityError as error:
         raise LimitsError(error.message, error.meant) from error
+
+
+def _with_signs(cleaned: str) -> str:
+    """Tolerances said or typed in several characters, with their signs."""
+    for said in ("+/-", "+-", "+/−", "+−"):
+        cleaned = cleaned.replace(said, "±")
+    cleaned = re.sub(r"(?<=\S) plus[ /-](?:or )?minus ", " ±", cleaned, flags=re.IGNORECASE)
+    cleaned = re.sub(r"(?<=\S) plus (?=\S)", " +", cleaned, flags=re.IGNORECASE)
+    return re.sub(r"(?<=\S) minus (?=\S)", " −", cleaned, flags=re.IGNORECASE)
 
 
 def read_share(text: str) -> Fraction | None:

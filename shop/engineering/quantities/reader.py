@@ -10,6 +10,7 @@ from shop.engineering.quantities.characters import clean
 from shop.engineering.quantities.figures import NUMBER, mixed_text, read_number
 from shop.engineering.quantities.measures import UNITS, Dimension, Quantity
 from shop.engineering.quantities.spellings import find_unit
+from shop.engineering.quantities.spoken import written_out
 from shop.engineering.words import say as _
 
 _PIECE = re.compile(rf" ?(?P<number>{NUMBER})(?P<unit>[^0-9]*)")
@@ -23,6 +24,10 @@ _FAMILIES: tuple[tuple[str, dict[str, Fraction]], ...] = (
     ("min", {"h": Fraction(60), "min": Fraction(1), "s": Fraction(1, 60)}),
     ("lb", {"lb": Fraction(1), "oz": Fraction(1, 16)}),
 )
+_ARC_WORDS = {
+    **dict.fromkeys(("min", "mins", "minute", "minutes"), "′"),
+    **dict.fromkeys(("sec", "secs", "second", "seconds"), "″"),
+}
 _ARC = {"′": Fraction(1, 60), "″": Fraction(1, 3600)}
 
 
@@ -37,7 +42,8 @@ def parse_quantity(text: str, *, default_unit: str | None = None) -> Quantity:
     """Read one quantity, exactly.
 
     Args:
-        text: as typed: 29 1/2 in, 1-5/8", 2' 3 1/2", 749.3 mm, 65 lbf·ft, −0° 45′, 2° 06′ 36″, 1 h 30 min.
+        text: as typed: 29 1/2 in, 1-5/8", 2' 3 1/2", 749.3 mm, 65 lbf·ft, −0° 45′, 2° 06′ 36″, 1 h 30 min,
+            and as it is called out: twenty-nine and a half, 2 and 11 sixteenths.
         default_unit: what a bare number is in; it also says whether ' and " are feet and inches or
             minutes and seconds of arc.
     Returns: the quantity in the unit that was written (feet and inches in in, angles in °).
@@ -48,7 +54,7 @@ def parse_quantity(text: str, *, default_unit: str | None = None) -> Quantity:
     Valid for any string of up to 80 characters and for values below 2**53 canonical quanta.
     Source: HOUSE (nothing ambiguous is guessed); SI8 ch. 4 (60 minutes to the degree and the hour)
     """
-    cleaned = clean(text)
+    cleaned = written_out(clean(text))
     if _COMMA.search(cleaned):
         _refuse_comma(cleaned)
     sign, body = _signed(cleaned)
@@ -103,11 +109,13 @@ def _unit_of(
     if not spelling:
         return _bare(body, number, before, default)
     is_arc = bool(before and before[0].unit in {"°", "′"}) or _is_angle(default)
-    if is_arc and spelling in {"'", '"', "min", "sec"}:
-        if spelling == "min" and not before:
-            meant = (f"0° {body.removesuffix('min').strip()}′", body)
-            raise QuantityError(_("“%(text)s” could be minutes of arc or of time", text=body), meant)
-        return "′" if spelling in {"'", "min"} else "″"
+    word = spelling.lower().rstrip(". ")
+    if is_arc and (spelling in {"'", '"'} or word in _ARC_WORDS):
+        if word in _ARC_WORDS and not before:
+            mark = _ARC_WORDS[word]
+            meant = (f"0° {number}′" if mark == "′" else f"0° 0′ {number}″", f"{number} {find_unit(word)}")
+            raise QuantityError(_("“%(text)s” could be a part of a degree or a time", text=body), meant)
+        return "′" if spelling == "'" else "″" if spelling == '"' else _ARC_WORDS[word]
     if spelling == "'" and is_last and not before and not _is_length(default):
         meant = (f"{number} ft", f"0° {number}′")
         raise QuantityError(_("“%(text)s” could be feet or minutes of arc", text=body), meant)
