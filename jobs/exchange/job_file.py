@@ -7,7 +7,9 @@ from typing import Any
 
 from django.db import models
 
-from jobs.models import Job, Photo
+from jobs.exchange.job_rows import named_by, people_of, rows_of
+from jobs.models import Job, JobOperation, Photo, ProcedureRevision
+from jobs.procedures.bringing_in import export_procedure
 from shop.canonical import canonical_bytes
 from shop.events import row_digest, row_name
 from shop.models import Entry, Event, Person
@@ -19,6 +21,8 @@ def job_file(job: Job) -> bytes:
     """Everything that is recorded of a job; the same record is always the same bytes."""
     entries = Entry.objects.filter(stream=job.stream).order_by("position")
     events = Event.objects.filter(stream=job.stream).order_by("sequence")
+    rows = rows_of(job)
+    everything = [job, *rows, *entries]
     told = {
         "format": FORMAT,
         "job": _row(job),
@@ -31,9 +35,11 @@ def job_file(job: Job) -> bytes:
         "kit_order": job.kit_order.number,
         "people": {
             str(person.pk): {"username": person.username, "name": person.full_name}
-            for person in Person.objects.filter(pk__in=_signers(entries)).order_by("pk")
+            for person in Person.objects.filter(pk__in=people_of(everything)).order_by("pk")
         },
-        "rows": [_row(row) for row in _rows(job)],
+        "named": named_by(everything),
+        "procedures": _procedures(job, rows),
+        "rows": [_row(row) for row in rows],
         "entries": [_row(entry) for entry in entries],
         "events": [_event(event) for event in events],
     }
@@ -41,23 +47,20 @@ def job_file(job: Job) -> bytes:
     return json.dumps(plain, ensure_ascii=False, indent=1, sort_keys=True).encode() + b"\n"
 
 
-def _signers(entries: Iterable[Entry]) -> set[int]:
-    return {entry.signer_id for entry in entries}
-
-
-def _rows(job: Job) -> list[models.Model]:
-    """The rows of evidence that belong to the job, its photos as rows without their pictures."""
-    found: list[models.Model] = []
-    for relation in job._meta.related_objects:
-        if relation.one_to_many and getattr(relation.related_model, "is_evidence", False):
-            found += getattr(job, relation.get_accessor_name() or "").order_by("pk")
-    of_operations = [row for row in found if row._meta.label_lower == "jobs.joboperation"]
-    for operation in of_operations:
-        for relation in operation._meta.related_objects:
-            model = relation.related_model
-            if relation.one_to_many and getattr(model, "is_evidence", False) and not hasattr(model, "job"):
-                found += getattr(operation, relation.get_accessor_name() or "").order_by("pk")
-    return found
+def _procedures(job: Job, rows: Iterable[models.Model]) -> list[dict[str, Any]]:
+    """The procedure of the job as its file, and what was added or done again for this car alone."""
+    operations = [row.operation_id for row in rows if isinstance(row, JobOperation)]
+    asked = models.Q(pk=job.procedure_revision_id) | models.Q(operations__in=operations)
+    revisions = ProcedureRevision.objects.filter(asked).distinct().select_related("procedure")
+    return [
+        {
+            "code": revision.procedure.code,
+            "revision": revision.revision,
+            "for_this_car": revision.for_job_id == job.pk,
+            "file": export_procedure(revision),
+        }
+        for revision in revisions.order_by("pk")
+    ]
 
 
 def _row(row: models.Model) -> dict[str, Any]:

@@ -17,6 +17,7 @@ from jobs.models.evidence import (
     ResultVerdict,
 )
 from jobs.models.jobs import Authority, AuthorityWay, Job, JobOperation, OperationState, Stands
+from jobs.models.knocks import Knocks
 from jobs.models.money import (
     Estimate,
     EstimateLine,
@@ -93,6 +94,7 @@ __all__ = [
     "Joint",
     "JudgedWay",
     "JudgingDecision",
+    "Knocks",
     "LotUse",
     "Nonconformance",
     "Omission",

@@ -82,15 +82,16 @@ def with_link(pace: Pace) -> Callable[[LinkView], TokenView]:
         @wraps(view)
         @sensitive_variables("token")
         def guarded(request: HttpRequest, token: str, **of: Any) -> HttpResponseBase:
-            sender = sender_of(request)
-            if MISSES.is_spent(sender):
+            sender, now = sender_of(request), timezone.now()
+            if MISSES.is_spent(sender, now=now):
                 return _kept_private(_too_often(request, MISSES))
-            link = find_link(token, now=timezone.now())
+            link = find_link(token, now=now)
             if link is None:
-                MISSES.is_kept(sender)
+                if not MISSES.is_kept(sender, now=now):
+                    return _kept_private(_too_often(request, MISSES))
                 gone = render(request, "jobs/customer_link/gone.html", {"slow": False}, status=404)
                 return _kept_private(gone)
-            if not pace.is_kept(str(link.pk)):
+            if not pace.is_kept(str(link.pk), now=now):
                 return _kept_private(_too_often(request, pace))
             return _kept_private(view(request, link, **of))
 

@@ -8,13 +8,13 @@ from typing import Any
 
 import pytest
 import time_machine
-from django.core.cache import cache
+from django.core.cache import caches
 from django.http import HttpResponse
 from django.test import Client
 from django.urls import reverse
 
 from jobs.customer_link.links import make_link, revoke_link
-from jobs.models import Authority, CustomerLink, Estimate, ExtraWork
+from jobs.models import Authority, CustomerLink, Estimate, ExtraWork, Knocks
 from shop.models import Entry, Event
 from shop.verification import verify_record
 from tests.jobs.desk import another_car
@@ -22,11 +22,6 @@ from tests.jobs.money.till import answer, ask_extra, offered, taxed, text_of
 from tests.jobs.small_route import SmallRoute
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture(autouse=True)
-def nobody_knocked_yet() -> None:
-    cache.clear()
 
 
 class Phone:
@@ -230,6 +225,20 @@ def test_whoever_tries_addresses_is_slowed_down(phone: Phone) -> None:
     assert statuses == [404] * 20 + [429]
     assert phone.get().status_code == 429
     assert phone.get()["Retry-After"] == "600"
+
+
+def test_tries_are_counted_for_the_whole_shop_over_a_restart(phone: Phone, route: SmallRoute) -> None:
+    """Whoever answers the next try need not be the process that answered the last one."""
+    statuses = []
+    for n in range(21):
+        for memory in caches.all():
+            memory.clear()
+        phone.client = Client()
+        statuses.append(phone.get(f"/c/{n:043d}/").status_code)
+    assert statuses == [404] * 20 + [429]
+    route.later(minutes=11)
+    assert phone.get().status_code == 200
+    assert Knocks.objects.count() == 1
 
 
 def test_answers_come_at_a_human_pace(phone: Phone, route: SmallRoute) -> None:
