@@ -44,6 +44,9 @@ def _movement_words(payload: Mapping[str, Any]) -> str:
     if "bought_from" in payload:
         names = {"count": payload["quantity"], "part": payload["kit_line"], "shop": payload["bought_from"]}
         return _("%(count)d of %(part)s bought from %(shop)s") % names
+    if "told_on" in payload:
+        day = day_words(dt.date.fromisoformat(payload["told_on"]))
+        return _("the carrier told on %(day)s") % {"day": day}
     if "photos" in payload:
         return _("photos of %(part)s") % {"part": payload["part_number"]}
     return _("%(count)d of %(part)s sent back") % {

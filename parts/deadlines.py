@@ -5,11 +5,11 @@ from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from django.db.models import Count, Q
+from django.db.models import Count, Prefetch, Q
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from parts.models import Receipt, ReceiptLine
+from parts.models import CarrierNotice, Receipt, ReceiptLine
 from parts.recounting import pieces_of
 from parts.standing import OrderStanding
 from shop.days import day_words
@@ -27,6 +27,11 @@ class Deadline:
     today: dt.date
 
     @property
+    def notice(self) -> CarrierNotice | None:
+        """What the carrier was told last, if anything."""
+        return max(self.receipt.carrier_notices.all(), key=lambda row: row.pk, default=None)
+
+    @property
     def carrier(self) -> str:
         return self.receipt.slip.carrier if self.receipt.slip else ""
 
@@ -40,11 +45,23 @@ class Deadline:
 
     @property
     def is_over(self) -> bool:
-        return self.days_left is not None and self.days_left < 0
+        return self.notice is None and self.days_left is not None and self.days_left < 0
 
     @property
     def is_pressing(self) -> bool:
-        return self.days_left is not None and 0 <= self.days_left <= SOON_DAYS
+        return self.notice is None and self.days_left is not None and 0 <= self.days_left <= SOON_DAYS
+
+    def _told_words(self, notice: CarrierNotice) -> str:
+        day = _("told on %(day)s") % {"day": day_words(notice.told_on)}
+        if self.by is None:
+            return day
+        late = (notice.told_on - self.by).days
+        if late > 0:
+            days = ngettext(
+                "%(days)d day after the last day, %(by)s", "%(days)d days after the last day, %(by)s", late
+            )
+            return f"{day}, {days % {'days': late, 'by': day_words(self.by)}}"
+        return _("%(told)s, in time; the last day is %(by)s") % {"told": day, "by": day_words(self.by)}
 
     @property
     def parts_words(self) -> str:
@@ -54,7 +71,9 @@ class Deadline:
 
     @property
     def words(self) -> str:
-        """By when, and how long that is: 'by 30 Nov 2026, 5 days left'."""
+        """By when, and how long that is: 'by 30 Nov 2026, 5 days left'; or that the carrier was told."""
+        if self.notice is not None:
+            return self._told_words(self.notice)
         if self.by is None or self.days_left is None:
             return _("no day was noted when it came; ask the carrier")
         day = _("by %(day)s") % {"day": day_words(self.by)}
@@ -79,7 +98,9 @@ def deadlines(standings: Mapping[int, OrderStanding], *, today: dt.date) -> dict
         part = line.kit_line_id or line.part_number
         if (line.receipt.order_id, part) in here and (count := pieces_of(line).damaged):
             damaged[line.receipt_id][line.part_number] = count
+    notices = Prefetch("carrier_notices", CarrierNotice.objects.select_related("told_by"))
     receipts = Receipt.objects.filter(pk__in=damaged).select_related("order", "slip", "received_by")
+    receipts = receipts.prefetch_related(notices)
     found: dict[int, list[Deadline]] = defaultdict(list)
     for receipt in receipts.annotate(photos_count=Count("photos")).order_by("claim_by", "pk"):
         parts = tuple(damaged[receipt.pk].items())

@@ -9,7 +9,7 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from parts.models import DamagePhoto, KitOrder, Recount
+from parts.models import CarrierNotice, DamagePhoto, KitOrder, Recount
 from parts.wording import pieces_words
 from shop.days import day_words
 
@@ -34,6 +34,7 @@ def history_of(order: KitOrder) -> tuple[Happening, ...]:
         *_scrapped(order),
         *_expectations(order),
         *_photos(order),
+        *_notices(order),
     ]
     return tuple(sorted(found, key=lambda happening: happening.at, reverse=True))
 
@@ -105,3 +106,12 @@ def _photos(order: KitOrder) -> Iterator[Happening]:
         url = reverse("parts:damage", args=[order.number, entry["receipt"]])
         who = entry["taken_by__full_name"] or entry["taken_by__username"]
         yield Happening(entry["taken_at"], words, who, url=url)
+
+
+def _notices(order: KitOrder) -> Iterator[Happening]:
+    rows = CarrierNotice.objects.filter(receipt__order=order)
+    for row in rows.select_related("told_by", "entry"):
+        words = _("carrier told of the damage on %(day)s") % {"day": day_words(row.told_on)}
+        words += _(", number %(number)s") % {"number": row.reference} if row.reference else ""
+        url = reverse("parts:damage", args=[order.number, row.receipt_id])
+        yield Happening(row.entry.received_at, words, str(row.told_by), row.note, url)

@@ -20,6 +20,7 @@ urlpatterns = [
         views.damage_photograph,
         name="damage_photograph",
     ),
+    path("orders/<str:number>/receipts/<int:pk>/damage/told/", views.carrier_told, name="carrier_told"),
     path("orders/<str:number>/expect/<int:line_pk>/", views.expect, name="expect"),
     path("orders/<str:number>/lines/<int:line_pk>/buy/", views.local_purchases, name="local_purchases"),
     path("orders/<str:number>/returns/", views.returns, name="returns"),

@@ -169,6 +169,7 @@ ACTIONS: Mapping[str, Action] = {
     "parts:recounts": fills(COUNTER),
     "parts:damage": reads(EVERYONE),
     "parts:damage_photograph": takes(COUNTER),
+    "parts:carrier_told": fills(COUNTER),
     "parts:damage_photo": reads(EVERYONE),
     "parts:expect": fills(COUNTER),
     "parts:local_purchases": fills(COUNTER),

@@ -17,6 +17,8 @@ from parts.forms.entry import EntryFields
 from parts.forms.orders import DayInput
 from parts.models import ReturnReason
 from parts.returning import SentBack
+from parts.telling_carrier import Told
+from shop.models import Person
 
 
 class NeededPiecesField(PiecesField):
@@ -97,6 +99,31 @@ class SendBackForm(EntryFields):
     def sent(self) -> SentBack:
         names = ("part_number", "quantity", "reason", "sent_on", "reference", "note")
         return SentBack(**{name: self.cleaned_data[name] for name in names})
+
+
+class PersonField(forms.ModelChoiceField[Person]):
+    def label_from_instance(self, obj: Person) -> str:
+        return str(obj)
+
+
+class CarrierToldForm(EntryFields):
+    told_on = forms.DateField(label=gettext_lazy("Told on"), widget=DayInput)
+    told_by = PersonField(
+        label=gettext_lazy("Told by"), queryset=Person.objects.filter(is_active=True), empty_label=None
+    )
+    reference = typed_text(
+        gettext_lazy("The carrier's number for it"),
+        60,
+        required=False,
+        hint=gettext_lazy("A claim or ticket number, as the carrier gave it."),
+    )
+    note = typed_text(
+        gettext_lazy("Note"), 200, required=False, hint=gettext_lazy("Whom you told there, and how.")
+    )
+
+    def told(self) -> Told:
+        names = ("told_on", "told_by", "reference", "note")
+        return Told(**{name: self.cleaned_data[name] for name in names})
 
 
 class PhotosInput(forms.FileInput):

@@ -2,6 +2,7 @@
 
 from parts.models.kits import KitDefinition, KitLine, KitRevision, Side, Supplier
 from parts.models.movements import (
+    CarrierNotice,
     DamagePhoto,
     LocalPurchase,
     PartReturn,
@@ -12,6 +13,7 @@ from parts.models.movements import (
 from parts.models.orders import Expectation, KitOrder, PackingSlip, Receipt, ReceiptLine, SlipLine
 
 __all__ = [
+    "CarrierNotice",
     "DamagePhoto",
     "Expectation",
     "KitDefinition",

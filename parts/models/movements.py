@@ -124,6 +124,27 @@ class ScrappedPart(models.Model):
         return f"{self.kit_line.part_number} {self.quantity}"
 
 
+class CarrierNotice(models.Model):
+    """That the carrier was told of the damage in a delivery. The newest one counts."""
+
+    is_evidence = True
+
+    receipt = models.ForeignKey(Receipt, on_delete=models.PROTECT, related_name="carrier_notices")
+    told_on = models.DateField(_("told on"))
+    told_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+    reference = models.CharField(_("the carrier's number for it"), max_length=60, blank=True)
+    note = models.CharField(_("note"), max_length=200, blank=True)
+    entry = models.OneToOneField(Entry, on_delete=models.PROTECT, related_name="carrier_notice")
+
+    class Meta:
+        verbose_name = _("notice to the carrier")
+        verbose_name_plural = _("notices to the carrier")
+        ordering = ["receipt", "pk"]
+
+    def __str__(self) -> str:
+        return f"{self.receipt} {self.told_on:%Y-%m-%d}"
+
+
 class DamagePhoto(models.Model):
     """A picture of what arrived damaged, for the carrier or the supplier."""
 

@@ -1,6 +1,6 @@
 """The pages of the parts counter."""
 
-from parts.views.damage import damage, damage_photo, damage_photograph
+from parts.views.damage import carrier_told, damage, damage_photo, damage_photograph
 from parts.views.kits import kit, kit_bring_in, kit_export, kit_list, kit_release
 from parts.views.missing import missing_parts, missing_parts_export
 from parts.views.movements import local_purchases, recounts, returns
@@ -9,6 +9,7 @@ from parts.views.receiving import count_verdict, receipt, receive
 from parts.views.slips import slip_bring_in, slip_export
 
 __all__ = [
+    "carrier_told",
     "count_verdict",
     "damage",
     "damage_photo",

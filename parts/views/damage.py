@@ -13,11 +13,15 @@ from django.utils.translation import ngettext
 from parts.answer_words import answer_words
 from parts.damage import FOLDER, damaged_lines, photograph
 from parts.deadlines import deadlines
-from parts.forms.movements import PhotosForm
+from parts.entering import Signed
+from parts.forms.movements import CarrierToldForm, PhotosForm
 from parts.models import DamagePhoto, Receipt
 from parts.reconciling import reconcile
+from parts.telling_carrier import tell_carrier
+from parts.views.entry_page import entry_page
 from parts.views.movements import order_or_404
 from parts.views.who import MAY_WRITE
+from shop.entries import Answer
 from shop.permissions import allowed
 from shop.pictures import PictureError, store_picture
 from shop.requests import PersonRequest
@@ -63,6 +67,32 @@ def damage_photograph(request: PersonRequest, number: str, pk: int) -> HttpRespo
     return redirect("parts:damage", number, pk)
 
 
+@allowed("parts:carrier_told")
+def carrier_told(request: PersonRequest, number: str, pk: int) -> HttpResponse:
+    """That the carrier was told of the damage: when, by whom, by which number it is known there."""
+    found = _receipt(number, pk)
+    if not damaged_lines(found):
+        raise Http404
+
+    def record(form: CarrierToldForm, signed: Signed) -> Answer:
+        return tell_carrier(receipt=found, told=form.told(), signed=signed, now=timezone.now())
+
+    def done(_answer: Answer) -> HttpResponse:
+        messages.success(request, _("It is recorded that the carrier was told."))
+        return redirect("parts:damage", number, pk)
+
+    fresh = CarrierToldForm.fresh(found.order, told_on=timezone.localdate(), told_by=request.user.pk)
+    return entry_page(
+        request,
+        "parts/carrier_told.html",
+        CarrierToldForm(request.POST) if request.method == "POST" else fresh,
+        _context(request, found),
+        order=found.order,
+        record=record,
+        done=done,
+    )
+
+
 @allowed("parts:damage_photo")
 def damage_photo(request: PersonRequest, pk: UUID) -> HttpResponse:
     """One photo, as it was recorded."""
@@ -100,5 +130,6 @@ def _context(request: PersonRequest, receipt: Receipt) -> dict[str, Any]:
         "receipt": receipt,
         "photos": receipt.photos.select_related("taken_by").order_by("part_number", "taken_at"),
         "deadline": next((one for one in due if one.receipt.pk == receipt.pk), None),
+        "notices": receipt.carrier_notices.select_related("told_by", "entry__signer").order_by("pk"),
         "may_write": request.user.role in MAY_WRITE,
     }
