@@ -10,7 +10,18 @@ from jobs.exchange.registry import TABLES
 from jobs.exchange.tables import News, take_in
 from jobs.models import Job
 from shop.file_errors import FileErrors
-from shop.models import Calibration, Customer, Event, Instrument, Person, Tool, Vehicle
+from shop.models import (
+    Absence,
+    Bay,
+    BayClosure,
+    Calibration,
+    Customer,
+    Event,
+    Instrument,
+    Person,
+    Tool,
+    Vehicle,
+)
 from tests.jobs.small_route import NOW, SmallRoute
 
 SLIP = (
@@ -47,6 +58,9 @@ def errors(route: SmallRoute, table: str, content: str) -> str:
 @pytest.mark.parametrize("name", TABLES)
 def test_what_goes_out_comes_in_as_it_is_here(route: SmallRoute, name: str, write: Any) -> None:
     Tool.objects.create(code="HS-1", name="Hole saw", kind="hole_saw", size="1 1/8 in")
+    days = {"first_day": NOW.date(), "last_day": NOW.date()}
+    Absence.objects.create(person=route.people["fenn"], note="Away", **days)
+    BayClosure.objects.create(bay=Bay.objects.get(number=1), reason="Floor painted", **days)
     table = TABLES[name]
     content = write(table.columns, table.rows())
     before = Event.objects.count()

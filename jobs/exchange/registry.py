@@ -3,7 +3,9 @@
 from collections.abc import Mapping
 
 from jobs.exchange.job_tables import KITS, SLIPS, Jobs
-from jobs.exchange.shop_tables import Calibrations, Customers, Instruments, People, Vehicles
+from jobs.exchange.order_tables import Orders, Procedures
+from jobs.exchange.people_tables import Absences, Bays, Certificates, Closures, People
+from jobs.exchange.shop_tables import Calibrations, Customers, Instruments, Vehicles
 from jobs.exchange.tables import ExchangeTable
 from jobs.exchange.tool_table import Tools
 
@@ -11,10 +13,16 @@ _ALL: tuple[ExchangeTable, ...] = (
     Customers(),
     Vehicles(),
     People(),
+    Certificates(),
+    Absences(),
+    Bays(),
+    Closures(),
     Instruments(),
     Calibrations(),
     Tools(),
     KITS,
+    Procedures(),
+    Orders(),
     SLIPS,
     Jobs(),
 )

@@ -1,4 +1,4 @@
-"""The shop's own tables: customers, vehicles, people, instruments, calibrations. No secret goes out or in."""
+"""The shop's own tables: customers, vehicles, instruments, calibrations."""
 
 import datetime as dt
 import uuid
@@ -14,7 +14,6 @@ from jobs.exchange.tables import (
     News,
     RowRefused,
     Taken,
-    compared,
     each_once,
     errors_of,
     is_yes,
@@ -26,8 +25,6 @@ from shop.csv_files import Row
 from shop.file_errors import FileError
 from shop.instrument_forms import CalibrationForm, InstrumentForm
 from shop.models import Calibration, Customer, Instrument, Person, Vehicle
-from shop.people import PersonRefused, activate, add_person, change_person, deactivate
-from shop.people_forms import PersonAddForm, PersonForm
 
 CustomerForm = modelform_factory(Customer, fields=("name", "phone", "email"))
 VehicleForm = modelform_factory(
@@ -129,52 +126,6 @@ def customer_of(text: str) -> Customer:
         none = _("There is no such customer; give the reference or the whole name.")
         raise RowRefused({"customer": message if len(found) > 1 else none})
     return found[0]
-
-
-class People:
-    """People by sign-in name. Passwords and PINs are set in private, never by a file."""
-
-    columns = Columns("people", ("username", "full_name", "role", "active"))
-    title = gettext_lazy("People")
-
-    def rows(self) -> Iterable[Cells]:
-        return map(self._cells, Person.objects.order_by("username"))
-
-    def take(self, rows: Sequence[Row], *, by: Person, now: dt.datetime) -> Iterator[Taken | FileError]:
-        return each_once(
-            rows, lambda cells: cells["username"].casefold(), partial(self._take, by=by, now=now)
-        )
-
-    def _take(self, row: Row, *, by: Person, now: dt.datetime) -> Taken:
-        cells = row.cells
-        active = is_yes(cells, "active", empty=True)
-        known = Person.objects.filter(username=cells["username"]).first()
-        before = self._cells(known) if known else None
-        form = PersonForm(cells, instance=known) if known else PersonAddForm(cells)
-        if not form.is_valid():
-            raise RowRefused(errors_of(form))
-        given = form.cleaned_data
-        try:
-            person = (
-                Person.objects.get(pk=known.pk)
-                if known
-                else add_person(form.save(commit=False), by=by, now=now)
-            )
-            change_person(person, full_name=given["full_name"], role=given["role"], by=by, now=now)
-            (activate if active else deactivate)(person, by=by, now=now)
-        except PersonRefused as refused:
-            raise RowRefused({refused.field: refused.message}) from refused
-        after = self._cells(Person.objects.get(pk=person.pk))
-        news, differs = compared(before, after)
-        return Taken(row.line, after["full_name"], news, differs)
-
-    def _cells(self, row: Person) -> Cells:
-        return {
-            "username": row.username,
-            "full_name": row.full_name,
-            "role": row.role,
-            "active": yes_no(row.is_active),
-        }
 
 
 class Instruments:
