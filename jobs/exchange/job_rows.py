@@ -41,7 +41,7 @@ def rows_of(job: Job) -> list[models.Model]:
 
 def _next(parents: list[models.Model], found: dict[str, models.Model]) -> Iterator[list[models.Model]]:
     for relation in parents[0]._meta.related_objects:
-        model: type[models.Model] = relation.related_model  # type: ignore[assignment]
+        model: type[models.Model] = relation.related_model
         if not getattr(model, "is_evidence", False):
             continue
         rows = model._base_manager.filter(**{f"{relation.field.name}__in": [row.pk for row in parents]})
