@@ -8,7 +8,7 @@ from django.utils.translation import gettext_lazy as _
 
 from shop.engineering.errors import QuantityError
 from shop.engineering.holes.drills import find_drill
-from shop.engineering.holes.spindle import parse_speeds
+from shop.engineering.holes.machines import parse_speeds
 from shop.engineering.quantities.measures import Dimension
 from shop.engineering.quantities.reader import parse_quantity
 from shop.engineering.words import say

@@ -15,13 +15,14 @@ from shop.engineering.errors import QuantityError
 from shop.engineering.holes.drills import Drill, find_drill
 from shop.engineering.holes.edges import THUMB
 from shop.engineering.holes.floating import Goes, Passage, fixed_pin, floating_pin
+from shop.engineering.holes.machines import parse_speeds, set_on_machine
 from shop.engineering.holes.plan import Step, plan_hole
 from shop.engineering.holes.spindle import Tool as Cutter
-from shop.engineering.holes.spindle import Work, coolant, parse_speeds, set_on_machine
+from shop.engineering.holes.spindle import Work, coolant, same_speed
 from shop.engineering.quantities.measures import Dimension, from_quanta
 from shop.engineering.quantities.reader import parse_quantity
 from shop.engineering.quantities.writer import brief
-from shop.models import Tool, ToolKind
+from shop.models import Tool, ToolKind, ToolMaterial
 from shop.tool_forms import size_in
 
 SPEED_SOURCE = "N = 12 V / (π D); Machinery's Handbook, makers' charts for hole saws, hand-held practice"
@@ -51,6 +52,7 @@ class StepLine:
     tool: str
     turns: tuple[Turns, ...]
     coolant: str
+    code: str = ""
 
 
 @dataclass(frozen=True)
@@ -74,6 +76,7 @@ class HoleCard:
     passage_code: str = ""
     edge: str = ""
     cautions: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
     source: str = SPEED_SOURCE
 
 
@@ -85,6 +88,7 @@ class Workshop:
     saws: tuple[Fraction, ...] = ()
     machines: tuple[tuple[str, tuple[int, ...]], ...] = ()
     codes: Mapping[Fraction, str] = field(default_factory=dict)
+    materials: Mapping[str, ToolMaterial] = field(default_factory=dict)
 
     @classmethod
     def of(cls, tools: Sequence[Tool]) -> "Workshop":
@@ -92,7 +96,8 @@ class Workshop:
         saws = {t.code: size_in(t.kind, t.size) for t in tools if t.kind == ToolKind.HOLE_SAW}
         sizes = {**{d.diameter_in: code for code, d in drills.items()}, **{s: c for c, s in saws.items()}}
         machines = tuple((str(t), parse_speeds(t.speeds)) for t in tools if t.kind == ToolKind.MACHINE)
-        return cls(tuple(sorted(drills.values())), tuple(sorted(saws.values())), machines, sizes)
+        materials = {t.code: ToolMaterial(t.material) for t in tools if t.material}
+        return cls(tuple(sorted(drills.values())), tuple(sorted(saws.values())), machines, sizes, materials)
 
     def turns(self, step: Step) -> tuple[Turns, ...]:
         """What to set on each machine: which of them reaches the car is for whoever drills to say."""
@@ -130,7 +135,16 @@ def _card(hole: dict[str, Any], workshop: Workshop, record: JobRecord) -> HoleCa
         cautions=tuple(
             str(CAUTIONS[cutter]) for cutter in CAUTIONS if cutter in cutters | {Cutter.HSS_DRILL}
         ),
+        notes=tuple(_notes(walls, workshop)),
     )
+
+
+def _notes(walls: Sequence[WallPlan], workshop: Workshop) -> Iterator[str]:
+    """What the steel of a tool changes, or why it changes nothing."""
+    codes = {step.code for wall in walls for step in wall.steps}
+    note = same_speed(Cutter.COBALT_DRILL)
+    if note and any(workshop.materials.get(code) == ToolMaterial.COBALT for code in codes):
+        yield words(note) + "."
 
 
 _CODES = {Goes.FLOATS: "conforms", Goes.TIGHT: "too_close", Goes.BINDS: "does_not_conform"}
@@ -156,7 +170,9 @@ def _walls(hole: dict[str, Any], workshop: Workshop) -> Iterator[WallPlan]:
 
 def _line(step: Step, workshop: Workshop, work: Work) -> StepLine:
     code = workshop.codes.get(step.diameter_in, "")
-    return StepLine(words(step.words), code, workshop.turns(step), words(coolant(work, step.tool)))
+    steel = workshop.materials.get(code)
+    tool = ", ".join(filter(None, (code, str(steel.label) if steel else "")))
+    return StepLine(words(step.words), tool, workshop.turns(step), words(coolant(work, step.tool)), code)
 
 
 def _passage(hole: dict[str, Any], record: JobRecord) -> tuple[Passage | None, bool]:

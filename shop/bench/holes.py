@@ -15,6 +15,7 @@ from shop.engineering.holes.clearance import (
 from shop.engineering.holes.drills import FRACTIONAL, MM, saw_sizes_in
 from shop.engineering.holes.edges import least_edge_distance
 from shop.engineering.holes.floating import fixed_pin, floating_pin
+from shop.engineering.holes.machines import parse_speeds, set_on_machine
 from shop.engineering.holes.plan import plan_hole
 from shop.engineering.holes.spindle import (
     Tool,
@@ -23,15 +24,14 @@ from shop.engineering.holes.spindle import (
     cutting_speed,
     hole_saw_rpm,
     rpm,
-    set_on_machine,
+    same_speed,
 )
 from shop.engineering.joints.threads import parse_thread
-from shop.engineering.quantities.figures import read_number
 from shop.engineering.quantities.measures import Dimension
 
 FITS = tuple((fit.value, fit.value) for fit in Fit)
 WORKS = tuple((work.value, work.value) for work in Work)
-TOOLS = tuple((tool.value, tool.value) for tool in (Tool.HSS_DRILL, Tool.HOLE_SAW))
+TOOLS = tuple((tool.value, tool.value) for tool in (Tool.HSS_DRILL, Tool.COBALT_DRILL, Tool.HOLE_SAW))
 
 
 def _eyes() -> str:
@@ -43,14 +43,14 @@ def _clearance(given: Given) -> Answer:
     formula = _("read from the table for the bolt's diameter")
     if not thread.is_inch:
         hole = clearance_hole_mm(thread.major_mm, fit)
-        return Answer((length(_("Hole"), hole * MM),), formula, "ISO 273", _("M3 to M30"))
+        return Answer((length(_("Hole"), hole * MM),), formula, "ISO 273", _("M1.6 to M39"))
     drill = clearance_drill(thread.major_in, fit)
     low, high = clearance_limits_in(thread.major_in, fit)
     figures = (
         Figure(_("Drill"), f"{drill.name} in", f"{float(drill.diameter_mm):.2f} mm"),
         Figure(_("The hole may be"), f"{float(low):.3f} … {float(high):.3f} in"),
     )
-    return Answer(figures, formula, "ASME B18.2.8", _("1/4 to 1 in"))
+    return Answer(figures, formula, "ASME B18.2.8", _("#6 to 1 1/2 in"))
 
 
 def _tap(given: Given) -> Answer:
@@ -124,15 +124,16 @@ def _speed(given: Given) -> Answer:
     wanted = (
         float(hole_saw_rpm(size, work)) if tool is Tool.HOLE_SAW else rpm(speed.hand_high_ft_min, float(size))
     )
-    machine = [round(float(read_number(each))) for each in given.text("machine").replace(",", " ").split()]
+    machine = given.read("machine", parse_speeds) if given.text("machine") else ()
     setting = set_on_machine(wanted, machine) if machine else None
+    steel = same_speed(tool)
     return Answer(
         (plain(_("At most"), wanted, "/min", places=0),),
         "N = 12 V / (π D)",
         _("makers' charts of hole saws") if tool is Tool.HOLE_SAW else speed.source,
         _("a starting value; slower when it squeals or smokes"),
         sentence=f"{said(setting.sentence)}." if setting else "",
-        cautions=(f"{said(coolant(work, tool))}.", _eyes()),
+        cautions=(*((f"{said(steel)}.",) if steel else ()), f"{said(coolant(work, tool))}.", _eyes()),
     )
 
 

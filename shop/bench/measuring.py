@@ -8,7 +8,7 @@ from shop.engineering.decision.repeated import Reading, decide_repeated
 from shop.engineering.limits import parse_limits
 from shop.engineering.quantities.measures import UNITS, Dimension, Quantity, from_quanta
 from shop.engineering.quantities.reader import parse_quantity
-from shop.engineering.quantities.writer import both, format_quantity, rounded
+from shop.engineering.quantities.writer import both, format_feet, format_minutes, format_quantity, rounded
 
 
 def _figure(given: Given) -> Answer:
@@ -18,6 +18,9 @@ def _figure(given: Given) -> Answer:
         for parts in (16, 32, 64):
             label = _("To the nearest 1/%(parts)d") % {"parts": parts}
             figures.append(Figure(label, format_quantity(q, unit="in", fraction=parts)))
+        figures.append(Figure(_("In feet and inches, to 1/16"), format_feet(q)))
+    if q.dimension is Dimension.ANGLE:
+        figures.append(Figure(_("In degrees and minutes"), format_minutes(q)))
     return Answer(
         tuple(figures),
         _("exact ratios; ties go away from nothing, as at the tape"),

@@ -3,7 +3,7 @@
 import pytest
 
 from shop.engineering.errors import QuantityError
-from shop.engineering.holes.spindle import parse_speeds, set_on_machine
+from shop.engineering.holes.machines import parse_speeds, set_on_machine
 
 
 def test_speeds_are_steps_or_a_range() -> None:

@@ -20,6 +20,9 @@ class Fit(StrEnum):
 
 # Bolt: drill for close, normal, loose.
 _INCH: Final = {
+    "#6": ("#23", "#18", "#13"),
+    "#8": ("#15", "#9", "#3"),
+    "#10": ("#5", "#2", "B"),
     "1/4": ("17/64", "9/32", "19/64"),
     "5/16": ("21/64", "11/32", "23/64"),
     "3/8": ("25/64", "13/32", "27/64"),
@@ -29,14 +32,22 @@ _INCH: Final = {
     "3/4": ("25/32", "13/16", "29/32"),
     "7/8": ("29/32", "15/16", "1 1/32"),
     "1": ("1 1/32", "1 3/32", "1 5/32"),
+    "1 1/8": ("1 5/32", "1 7/32", "1 5/16"),
+    "1 1/4": ("1 9/32", "1 11/32", "1 7/16"),
+    "1 3/8": ("1 7/16", "1 1/2", "1 39/64"),
+    "1 1/2": ("1 9/16", "1 5/8", "1 47/64"),
 }
+_NUMBERED: Final = {Fraction("0.138"): "#6", Fraction("0.164"): "#8", Fraction("0.190"): "#10"}
 # Diameter of the bolt in mm: hole for fine, medium, coarse.
 _METRIC: Final = {
-    "3": ("3.2", "3.4", "3.6"), "4": ("4.3", "4.5", "4.8"), "5": ("5.3", "5.5", "5.8"),
+    "1.6": ("1.7", "1.8", "2"), "2": ("2.2", "2.4", "2.6"), "2.5": ("2.7", "2.9", "3.1"),
+    "3": ("3.2", "3.4", "3.6"), "3.5": ("3.7", "3.9", "4.2"),
+    "4": ("4.3", "4.5", "4.8"), "5": ("5.3", "5.5", "5.8"),
     "6": ("6.4", "6.6", "7"), "8": ("8.4", "9", "10"), "10": ("10.5", "11", "12"),
     "12": ("13", "13.5", "14.5"), "14": ("15", "15.5", "16.5"), "16": ("17", "17.5", "18.5"),
     "18": ("19", "20", "21"), "20": ("21", "22", "24"), "22": ("23", "24", "26"),
     "24": ("25", "26", "28"), "27": ("28", "30", "32"), "30": ("31", "33", "35"),
+    "33": ("34", "36", "38"), "36": ("37", "39", "42"), "39": ("40", "42", "45"),
 }  # fmt: skip
 # The older British table, which some drawings and catalogues still follow: close, medium, free.
 _BS_4186: Final = {"12": ("13", "14", "15"), "14": ("15", "16", "17"), "16": ("17", "18", "19")}
@@ -63,9 +74,11 @@ def clearance_drill(bolt_in: Fraction, fit: Fit = Fit.NORMAL) -> Drill:
     Raises:
         QuantityError: the table has no bolt of that size.
 
-    Valid for 1/4 to 1 in. Source: B18.2.8
+    Valid for #6 to 1 1/2 in without 9/16. Source: B18.2.8 (numbered and above 1 in from
+    a reprint)
     """
-    found = _INCH.get(mixed_text(bolt_in)) if bolt_in > 0 else None
+    name = _NUMBERED.get(bolt_in) or (mixed_text(bolt_in) if bolt_in > 0 else "")
+    found = _INCH.get(name)
     if found is None:
         sizes = ", ".join(_INCH)
         raise QuantityError(_("No inch bolt of that size is in the table; it has %(sizes)s in", sizes=sizes))
@@ -82,7 +95,7 @@ def clearance_limits_in(bolt_in: Fraction, fit: Fit) -> tuple[Fraction, Fraction
     Raises:
         QuantityError: the table has no bolt of that size.
 
-    Valid for 1/4 to 1 in. Source: B18.2.8; HOUSE (widths beside H14 of 3/8 to 5/8 in bolts from memory)
+    Valid for #6 to 1 1/2 in. Source: B18.2.8; HOUSE (widths beside H14 of 3/8 to 5/8 in bolts from memory)
     """
     low = clearance_drill(bolt_in, fit).diameter_in
     for up_to, *widths in _TOLERANCES:
@@ -101,7 +114,7 @@ def clearance_hole_mm(bolt_mm: Fraction, fit: Fit = Fit.NORMAL) -> Fraction:
     Raises:
         QuantityError: the table has no bolt of that size.
 
-    Valid for M3 to M30. Source: ISO273
+    Valid for M1.6 to M39. Source: ISO273
     """
     return _metric_hole(_METRIC, bolt_mm, fit)
 
@@ -122,7 +135,7 @@ def old_clearance_hole_mm(bolt_mm: Fraction, fit: Fit) -> Fraction:
 
 
 def _metric_hole(table: dict[str, tuple[str, str, str]], bolt_mm: Fraction, fit: Fit) -> Fraction:
-    found = table.get(str(bolt_mm))
+    found = next((holes for size, holes in table.items() if Fraction(size) == bolt_mm), None)
     if found is None:
         sizes = ", ".join(f"M{size}" for size in table)
         raise QuantityError(_("No metric bolt of that size is in the table; it has %(sizes)s", sizes=sizes))

@@ -51,8 +51,7 @@ class Drill:
 
 
 def _fractional() -> list[Drill]:
-    sizes = [Fraction(n, 64) for n in range(1, 65)] + [Fraction(n, 32) for n in range(33, 49)]
-    return [Drill(size, mixed_text(size)) for size in sizes]
+    return [Drill(Fraction(n, 64), mixed_text(Fraction(n, 64))) for n in range(1, 113)]
 
 
 def _metric() -> list[Drill]:
@@ -76,7 +75,7 @@ def find_drill(name: str) -> Drill:
     Raises:
         QuantityError: there is no such stock size.
 
-    Valid for fractions to 1 1/2 in, numbers 1 to 60, letters, 1 to 26 mm. Source: B94.11M
+    Valid for fractions to 1 3/4 in, numbers 1 to 60, letters, 1 to 26 mm. Source: B94.11M
     """
     text = name.strip().removesuffix("in").removesuffix('"').strip()
     for prefix in ("no.", "no ", "number "):

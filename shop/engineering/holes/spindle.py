@@ -1,7 +1,6 @@
 """How fast to turn a drill or hole saw, how hard to feed it, and where the machine's speeds end."""
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
@@ -85,7 +84,7 @@ def rpm(speed_ft_min: float, diameter_in: float) -> float:
 
     Valid for any diameter. Source: MHB (the constant is exact)
     """
-    _require_above_nothing(speed_ft_min, diameter_in)
+    require_above_nothing(speed_ft_min, diameter_in)
     return 12 * speed_ft_min / (math.pi * diameter_in)
 
 
@@ -101,7 +100,7 @@ def rpm_metric(speed_m_min: float, diameter_mm: float) -> float:
 
     Valid for any diameter. Source: MHB
     """
-    _require_above_nothing(speed_m_min, diameter_mm)
+    require_above_nothing(speed_m_min, diameter_mm)
     return 1000 * speed_m_min / (math.pi * diameter_mm)
 
 
@@ -114,7 +113,7 @@ def surface_speed_ft_min(turns: float, diameter_in: float) -> float:
 
     Valid for any diameter. Source: MHB
     """
-    _require_above_nothing(turns, diameter_in)
+    require_above_nothing(turns, diameter_in)
     return math.pi * diameter_in * turns / 12
 
 
@@ -127,7 +126,7 @@ def surface_speed_m_min(turns: float, diameter_mm: float) -> float:
 
     Valid for any diameter. Source: MHB
     """
-    _require_above_nothing(turns, diameter_mm)
+    require_above_nothing(turns, diameter_mm)
     return math.pi * diameter_mm * turns / 1000
 
 
@@ -172,7 +171,7 @@ def feed_in_per_turn(diameter_in: float) -> tuple[float, float]:
 
     Valid for twist drills. Source: MHB; HOUSE (rows of 1/8 to 1/4 and 1/2 to 1 in from memory)
     """
-    _require_above_nothing(diameter_in)
+    require_above_nothing(diameter_in)
     return next((least, most) for up_to, least, most in _FEEDS if diameter_in <= up_to)
 
 
@@ -187,81 +186,26 @@ def drilling_time_s(depth_in: float, diameter_in: float, turns: float, feed_in: 
 
     Valid for twist drills fed evenly. Source: HOUSE (0.3 D for the point, exactly 0.3004 D)
     """
-    _require_above_nothing(depth_in, diameter_in, turns, feed_in)
+    require_above_nothing(depth_in, diameter_in, turns, feed_in)
     return 60 * (depth_in + POINT_ALLOWANCE * diameter_in) / (turns * feed_in)
 
 
-@dataclass(frozen=True)
-class SpindleSetting:
-    """What to set on a machine.
-
-    Attributes:
-        wanted_rpm: worked out.
-        set_rpm: the machine's speed to take: the nearest that is not above it, else its slowest.
-        is_too_fast: even the slowest turns faster than wanted.
-    """
-
-    wanted_rpm: float
-    set_rpm: int
-    is_too_fast: bool
-
-    @property
-    def sentence(self) -> Words:
-        if self.is_too_fast:
-            return _(
-                "The machine's slowest speed, %(set)d a minute, is above the %(wanted)d that the tool wants: "
-                "let it rest often, use coolant, or take another machine",
-                set=self.set_rpm,
-                wanted=round(self.wanted_rpm),
-            )
-        return _(
-            "Set %(set)d a minute; %(wanted)d is the most", set=self.set_rpm, wanted=round(self.wanted_rpm)
-        )
-
-
-def set_on_machine(wanted_rpm: float, machine_rpm: Sequence[int]) -> SpindleSetting:
-    """The speed to set on a machine that has only certain speeds: rather too slow than too fast.
+def same_speed(tool: Tool) -> Words | None:
+    """Why a tool's steel does not change its speed; None where the figures are for that tool itself.
 
     Args:
-        wanted_rpm: above 0.
-        machine_rpm: the speeds that it has, at least one, above 0.
-    Returns: the setting.
-    Raises:
-        QuantityError: no speed is given, or one is not above nothing.
+        tool: what it is cut with.
 
-    Valid for any machine. Source: HOUSE (common practice, no source)
+    Handbooks take cobalt steel where the work is hard, at the speed of that work; no table that was found
+    gives both steels on one work and one hardness. So its speed is that of high-speed steel.
+    Valid for hand-held drills. Source: HOUSE (equal to high-speed steel, no published difference found)
     """
-    if not machine_rpm:
-        raise QuantityError(_("Say which speeds the machine has"))
-    _require_above_nothing(wanted_rpm, *machine_rpm)
-    slower = [speed for speed in machine_rpm if speed <= wanted_rpm]
-    return SpindleSetting(wanted_rpm, max(slower, default=min(machine_rpm)), not slower)
-
-
-def parse_speeds(text: str) -> tuple[int, ...]:
-    """The speeds of a machine as people write them.
-
-    Args:
-        text: `400, 800, 1200`, or `100…850` for one that turns at any speed between.
-    Returns: turns a minute, the slowest first; of a range each ten between its ends.
-    Raises:
-        QuantityError: nothing is given, or something that is no speed above nothing.
-
-    Valid for 1 to 30000 a minute. Source: HOUSE (what stands on machines)
-    """
-    words = [word for word in text.replace(",", " ").split() if word]
-    ends = [word for word in text.replace("...", "…").replace("-", "…").split("…") if word.strip()]
-    is_range = len(ends) == 2
-    found = [int(word) for word in (map(str.strip, ends) if is_range else words) if _is_speed(word)]
-    if not found or len(found) != len(ends if is_range else words) or (is_range and found[0] >= found[1]):
-        raise QuantityError(_("Write the speeds like 400, 800, 1200, or 100…850"))
-    if is_range:
-        return (*range(found[0], found[1], 10), found[1])
-    return tuple(sorted(set(found)))
-
-
-def _is_speed(word: str) -> bool:
-    return word.isascii() and word.isdecimal() and len(word) <= 5 and 0 < int(word) <= 30_000
+    if tool is not Tool.COBALT_DRILL:
+        return None
+    return _(
+        "Cobalt steel turns as fast as high-speed steel: it bears more heat and stays sharp longer in hard "
+        "work, but it is brittle, so in a hand-held drill it is not driven harder"
+    )
 
 
 def coolant(work: Work, tool: Tool) -> Words:
@@ -282,6 +226,16 @@ def coolant(work: Work, tool: Tool) -> Words:
     return _("Cutting oil; on thin sheet of spot welds a drop is enough")
 
 
-def _require_above_nothing(*values: float) -> None:
+def require_above_nothing(*values: float) -> None:
+    """Refuse what no machine turns at.
+
+    Args:
+        values: speeds, diameters, feeds.
+
+    Raises:
+        QuantityError: one of them is not a finite number above 0.
+
+    Valid for any numbers. Source: HOUSE (nothing cuts that does not turn)
+    """
     if not all(math.isfinite(value) and value > 0 for value in values):
         raise QuantityError(_("Speeds, diameters and feeds are above nothing"))

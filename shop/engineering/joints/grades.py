@@ -24,33 +24,44 @@ class Strength:
 
 # Grade: up to which diameter in inches: proof, yield, tensile in ksi.
 _SAE: Final = {
+    "1": (("3/2", 33, 36, 60),),
     "2": (("3/4", 55, 57, 74), ("3/2", 33, 36, 60)),
     "5": (("1", 85, 92, 120), ("3/2", 74, 81, 105)),
+    "5.2": (("1", 85, 92, 120),),
+    "7": (("3/2", 105, 115, 133),),
     "8": (("3/2", 120, 130, 150),),
+    "8.2": (("1", 120, 130, 150),),
 }
 # Class: up to which diameter in mm: proof, yield, tensile in MPa. 16 mm belongs to the lower band of 8.8.
 _ISO: Final = {
     "4.6": ((39, 225, 240, 400),),
+    "4.8": ((39, 310, 340, 420),),
+    "5.6": ((39, 280, 300, 500),),
     "5.8": ((39, 380, 420, 520),),
+    "6.8": ((39, 440, 480, 600),),
     "8.8": ((16, 580, 640, 800), (39, 600, 660, 830)),
     "9.8": ((16, 650, 720, 900),),
     "10.9": ((39, 830, 940, 1040),),
     "12.9": ((39, 970, 1100, 1220),),
 }
+# The smallest bolt that the tables are for, inches and mm.
+_SMALLEST: Final = (Fraction(1, 4), Fraction(16, 10))
 
 
 def strength_of(grade: str, thread: Thread) -> Strength:
     """The strengths of a bolt.
 
     Args:
-        grade: SAE grade `2`, `5`, `8`, or ISO property class `4.6` to `12.9`, with or without a word before.
+        grade: SAE grade `1` to `8.2`, or ISO property class `4.6` to `12.9`, with or without a word before.
         thread: its thread; the band hangs on the diameter.
     Returns: the strengths.
     Raises:
-        QuantityError: unknown grade, an SAE grade on a metric bolt or a class on an inch bolt, too large.
+        QuantityError: unknown grade, an SAE grade on a metric bolt or a class on an inch bolt, too small or
+            too large for the table.
 
     Valid for 1/4 to 1 1/2 in and M1.6 to M39.
-    Source: SAE-J429; ISO898-1; HOUSE (4.6 and 5.8 from memory)
+    Source: SAE-J429; ISO898-1; SHIGLEY (grades 1, 5.2, 7, 8.2 as its table
+    of SAE specifications prints them); HOUSE (classes below 8.8 from memory of ISO 898-1)
     """
     name = grade.strip().lower()
     for word in ("sae", "iso", "grade", "class", "gr."):
@@ -82,10 +93,21 @@ def _band(
     source: str,
     name: str,
 ) -> Strength:
+    if diameter < _SMALLEST[unit_mpa == 1]:
+        raise QuantityError(
+            _("The tables of strength begin at 1/4 in and M1.6: follow the kit maker's figure")
+        )
     for up_to, proof, yields, tensile in bands:
         if diameter <= Fraction(up_to):
             return Strength(proof * unit_mpa, yields * unit_mpa, tensile * unit_mpa, source)
-    raise QuantityError(_("The tables know no bolt of grade %(grade)s that large", grade=name))
+    raise QuantityError(
+        _(
+            "The tables know no bolt of grade %(grade)s above %(size)s %(unit)s",
+            grade=name,
+            size=bands[-1][0],
+            unit="mm" if unit_mpa == 1 else "in",
+        )
+    )
 
 
 def proof_load_n(thread: Thread, strength: Strength) -> float:

@@ -111,6 +111,24 @@ def format_minutes(q: Quantity, *, places: int = 1, signed: bool = False) -> str
     return f"{sign}{degrees}° {decimal_text(Fraction(rest, 10**places), places)}′"
 
 
+def format_feet(q: Quantity, fraction: int = 16) -> str:
+    """A length as feet, inches and the nearest fraction: 5' 3 1/2".
+
+    Args:
+        q: a length.
+        fraction: 16, 32, 64 or another whole number from 1.
+    Returns: the text; what rounds to 12 in carries to the next foot; below a foot without feet.
+    Raises:
+        QuantityError: for anything but a length, or a denominator below 1.
+
+    Valid for every length. Source: HOUSE (an exact half goes away from zero)
+    """
+    parts = fraction_parts(q.to("in"), fraction)
+    feet, whole = divmod(parts.whole, 12)
+    inches = f'{mixed_text(whole + Fraction(parts.numerator, parts.denominator))}"'
+    return f"{parts.sign}{feet}' {inches}" if feet else f"{parts.sign}{inches}"
+
+
 def natural(q: Quantity) -> str:
     """A quantity in its own unit as one would write it: a fraction where it is one of an inch.
 

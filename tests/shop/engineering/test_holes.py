@@ -9,8 +9,9 @@ from hypothesis import strategies as st
 from shop.engineering.errors import QuantityError
 from shop.engineering.holes.drills import FRACTIONAL, find_drill, saw_sizes_in
 from shop.engineering.holes.floating import Goes, fixed_pin, floating_pin, position_tolerance
+from shop.engineering.holes.machines import set_on_machine
 from shop.engineering.holes.plan import Wall, plan_hole, plan_walls
-from shop.engineering.holes.spindle import Tool, Work, hole_saw_rpm, rpm, set_on_machine, surface_speed_ft_min
+from shop.engineering.holes.spindle import Tool, Work, hole_saw_rpm, rpm, surface_speed_ft_min
 
 SIXTY_FOURTHS = st.integers(1, 160).map(lambda n: Fraction(n, 64))
 SAWS = saw_sizes_in()
