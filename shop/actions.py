@@ -120,6 +120,7 @@ ACTIONS: Mapping[str, Action] = {
     "jobs:plan": reads(EVERYONE),
     "jobs:plan_proposal": Action({"GET": OFFICE, "POST": MANAGER}),
     "jobs:plan_search": takes(MANAGER),
+    "jobs:plan_so_far": Action({"GET": OFFICE, "POST": MANAGER}),
     "jobs:plan_pins": Action({"GET": OFFICE, "POST": MANAGER}),
     "jobs:plan_pin_remove": takes(MANAGER),
     "jobs:plan_basis": fills(MANAGER),

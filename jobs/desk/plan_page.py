@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 from django.utils.translation import gettext as _
 
 from jobs.desk.plan_lines import CarLine, StayLine
+from jobs.desk.plan_proposal_page import seconds_of
 from jobs.models import PlannedOperation, PlannedStay, PlanSearch, Stage, StoredPlan
 from jobs.planning.forecast.scoring import Score
 from jobs.plans.history import score
@@ -117,6 +118,10 @@ class PlanPage:
     @property
     def today(self) -> dt.date:
         return self.settings.day_at(self.now)
+
+    @property
+    def searched_seconds(self) -> int:
+        return seconds_of(self.search, self.now)
 
     @property
     def late(self) -> tuple[CarLine, ...]:

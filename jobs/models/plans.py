@@ -1,5 +1,6 @@
 """The plan as it is stored: searches, plans with their operations and cars, what the manager pinned."""
 
+import math
 import uuid
 from typing import Self
 
@@ -39,6 +40,16 @@ class PlanSearch(models.Model):
     sent_at = models.DateTimeField(null=True, blank=True)
     ended_at = models.DateTimeField(_("ended at"), null=True, blank=True)
     failure = models.TextField(_("why it failed"), blank=True)
+    # How far it is: when it was begun, the best of now, what no plan can be better than, and when that was.
+    begun_at = models.DateTimeField(_("begun at"), null=True, blank=True)
+    best_objective = models.BigIntegerField(null=True, blank=True)
+    best_bound = models.BigIntegerField(null=True, blank=True)
+    best_at = models.DateTimeField(null=True, blank=True)
+    # Asked to stop and hand over what it has.
+    stop_asked_at = models.DateTimeField(null=True, blank=True)
+    stop_asked_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
+    )
 
     class Meta:
         verbose_name = _("search for a plan")
@@ -57,8 +68,21 @@ class PlanSearch(models.Model):
     def is_under_way(self) -> bool:
         return self.state in {SearchState.ASKED, SearchState.IN_WORK}
 
+    @property
+    def may_stop(self) -> bool:
+        """Whether there is something that it could be stopped with."""
+        return self.state == SearchState.IN_WORK and self.best_at is not None and self.stop_asked_at is None
+
+    @property
+    def gap_percent(self) -> int | None:
+        """By how many percent a better plan could be better at most; None where nothing is proven."""
+        if self.best_bound is None or not self.best_objective:
+            return None
+        return max(0, math.ceil(100 * (self.best_objective - self.best_bound) / self.best_objective))
+
 
 class PlanState(models.TextChoices):
+    SO_FAR = "so_far", _("the best so far of a search that goes on")
     FOUND = "found", _("found, not offered yet")
     OFFERED = "offered", _("offered")
     IN_FORCE = "in_force", _("in force")
@@ -74,6 +98,10 @@ class PlanOrigin(models.TextChoices):
 class PlanQuerySet(models.QuerySet["StoredPlan"]):
     def in_force(self) -> Self:
         return self.filter(state=PlanState.IN_FORCE)
+
+    def so_far(self) -> Self:
+        """What the search that goes on has found by now."""
+        return self.filter(state=PlanState.SO_FAR).order_by("-made_at", "-pk")
 
     def beside(self) -> Self:
         """What lies beside the plan in force, the newest first."""

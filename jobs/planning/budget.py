@@ -10,8 +10,8 @@ class Limits:
     """What a search may take.
 
     `seconds` of the clock, or `work` in CP-SAT's deterministic seconds (with which the same seed gives
-    the same plan, on one worker), or both. `workers` are threads of the solver. `stop` is asked between
-    solutions; True ends the search with the best so far.
+    the same plan, on one worker), or both. `workers` are threads of the solver. `stop` is asked all the time;
+    True ends the search within a second with the best so far.
     """
 
     seconds: float | None = 10.0
@@ -33,10 +33,14 @@ class Budget:
         self.spent += amount
 
     @property
+    def seconds_spent(self) -> float:
+        return time.monotonic() - self.began
+
+    @property
     def seconds_left(self) -> float:
         if self.limits.seconds is None:
             return float("inf")
-        return self.limits.seconds - (time.monotonic() - self.began)
+        return self.limits.seconds - self.seconds_spent
 
     @property
     def work_left(self) -> float:

@@ -22,13 +22,13 @@ STEP_SECONDS, STEP_WORK = 4.0, 0.05
 
 @dataclass
 class Best:
-    """The best so far: schedule, cost, proven bound if any; `tell` hears of each better schedule."""
+    """The best so far: schedule, cost, proven bound if any; `tell` hears of each that is better."""
 
     schedule: Schedule
     cost: int
     bound: int | None = None
     proven: bool = False
-    tell: Callable[[Schedule], None] | None = None
+    tell: Callable[[Schedule, int | None], None] | None = None
     lock: Lock = field(default_factory=Lock)
 
     def take(self, compiled: Compiled, schedule: Schedule) -> None:
@@ -40,8 +40,18 @@ class Best:
     def _take(self, schedule: Schedule, worth: int) -> None:
         if worth < self.cost:
             self.schedule, self.cost = schedule, worth
-            if self.tell:
-                self.tell(schedule)
+            self.say()
+
+    def say(self) -> None:
+        if self.tell:
+            self.tell(self.schedule, self.bound)
+
+    def takes_bound(self, bound: int) -> None:
+        """No schedule costs less than that."""
+        with self.lock:
+            if self.bound is None or bound > self.bound:
+                self.bound = bound
+                self.say()
 
     def merge(self, compiled: Compiled, base: Schedule, found: Schedule, free: Sequence[int]) -> None:
         """Takes in what was found from an older best: its free tasks, where they fit the best of now."""
@@ -83,6 +93,7 @@ def _whole(compiled: Compiled, best: Best, budget: Budget, share: float) -> None
     safe = latest_end(compiled, best.cost)
     limit = min(safe, compiled.horizon - 1)
     model = Model(compiled, best.schedule, range(len(compiled.tasks)), limit, True)
+    beside = _beside(compiled, best.schedule)
     run = solved(
         model,
         budget,
@@ -90,11 +101,12 @@ def _whole(compiled: Compiled, best: Best, budget: Budget, share: float) -> None
         work=share * (budget.limits.work or float("inf")),
         seed=budget.limits.seed,
         tell=lambda found: best.take(compiled, found),
+        tell_bound=(lambda bound: best.takes_bound(bound + beside)) if safe < compiled.horizon else None,
     )
     if run.schedule is not None:
         best.take(compiled, run.schedule)
     if safe < compiled.horizon:
-        _take_bound(compiled, best, run)
+        _take_bound(best, run, beside)
 
 
 def latest_end(compiled: Compiled, worth: int) -> int:
@@ -125,12 +137,17 @@ def latest_end(compiled: Compiled, worth: int) -> int:
     return latest
 
 
-def _take_bound(compiled: Compiled, best: Best, run: Solved) -> None:
-    """What the whole model has proven; cars of which nothing is free stand beside it."""
+def _beside(compiled: Compiled, schedule: Schedule) -> int:
+    """What the cars cost of which nothing is free: they are not in the model."""
+    fixed = [car for car in compiled.cars if all(compiled.tasks[one].fixed for one in car.tasks)]
+    return sum(car_cost(compiled, schedule, car) for car in fixed)
+
+
+def _take_bound(best: Best, run: Solved, beside: int) -> None:
+    """What the whole model has proven."""
     if run.schedule is None:
         return
-    beside = [car for car in compiled.cars if all(compiled.tasks[one].fixed for one in car.tasks)]
-    best.bound = run.bound + sum(car_cost(compiled, best.schedule, car) for car in beside)
+    best.bound = run.bound + beside
     best.proven = run.proven
 
 

@@ -5,6 +5,7 @@ hands back: the plan, its objective, the proven bound, and in words what could n
 """
 
 import datetime as dt
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -85,3 +86,18 @@ class Proposal:
     clashing_pins: tuple[str, ...] = ()
     moved: tuple[str, ...] = ()
     planned: Problem | None = None
+
+
+@dataclass(frozen=True)
+class SoFar:
+    """The best of a search that goes on, told as it is found.
+
+    `objective` and `bound` in slots, the price of moves counted in both; `seconds` since the search began.
+    `make` gives the proposal, gone through the checker; that takes some time, so it is left to whoever
+    wants to look.
+    """
+
+    objective: int
+    bound: int | None
+    seconds: float
+    make: Callable[[], Proposal]

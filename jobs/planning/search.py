@@ -11,15 +11,15 @@ from random import Random
 from jobs.planning.assembling import plan_of
 from jobs.planning.budget import Budget, Limits
 from jobs.planning.checker import breaches
-from jobs.planning.compiled import Compiled, Schedule, car_cost, moved
+from jobs.planning.compiled import Compiled, Schedule, car_cost, cost, moved
 from jobs.planning.improving import Best, improve
-from jobs.planning.plan import Fault, Plan, Proposal
+from jobs.planning.plan import Fault, Plan, Proposal, SoFar
 from jobs.planning.preparing import Prepared, prepared
 from jobs.planning.problem import Problem
 from jobs.planning.repairing import carried_on
 from jobs.planning.rules import Rules
 
-Tell = Callable[[Proposal], None]
+Tell = Callable[[SoFar], None]
 ORDER_SHARE, ORDER_SECONDS, WARM_SECONDS = 0.12, 5.0, 0.5
 
 
@@ -29,7 +29,7 @@ def search(problem: Problem, limits: Limits | None = None, tell: Tell | None = N
     Args:
         problem: what there is and what is to be done; with `calm`, the accepted plan is where it begins.
         limits: by default ten seconds on two workers.
-        tell: hears of each better plan as it is found.
+        tell: hears of each better plan, and of each better bound, as it is found.
     """
     budget = Budget(limits or Limits())
     ready = prepared(problem, budget.limits.seed)
@@ -38,9 +38,8 @@ def search(problem: Problem, limits: Limits | None = None, tell: Tell | None = N
     compiled, rules, at_once = ready.compiled, ready.rules, ready.rules.best
     random = Random(budget.limits.seed)  # noqa: S311 - drawn to be repeatable
     first = carried_on(compiled, rules) or at_once
-    best = Best(first.schedule, first.cost, tell=_teller(ready, tell))
-    if best.tell:
-        best.tell(best.schedule)
+    best = Best(first.schedule, first.cost, tell=_teller(ready, tell, budget))
+    best.say()
     budget.work(rules.work)
     _by_order(compiled, rules, best, budget, random)
     improve(compiled, best, budget, random)
@@ -70,11 +69,25 @@ def _by_order(compiled: Compiled, rules: Rules, best: Best, budget: Budget, rand
         best.take(compiled, rules.best.schedule)
 
 
-def _teller(ready: Prepared, tell: Tell | None) -> Callable[[Schedule], None] | None:
-    if tell is None:
+def _teller(
+    ready: Prepared, tell: Tell | None, budget: Budget
+) -> Callable[[Schedule, int | None], None] | None:
+    """Tells in the problem's slots, and leaves the making of the plan to whoever hears it."""
+    if tell is None or ready.compiled is None:
         return None
-    hear = tell
-    return lambda schedule: hear(proposal(ready, schedule, [], None))
+    hear, compiled = tell, ready.compiled
+
+    def told(schedule: Schedule, bound: int | None) -> None:
+        hear(
+            SoFar(
+                objective=_in_slots(compiled, cost(compiled, schedule)),
+                bound=None if bound is None else _in_slots(compiled, bound),
+                seconds=budget.seconds_spent,
+                make=lambda: proposal(ready, schedule, [], None),
+            )
+        )
+
+    return told
 
 
 def nothing(ready: Prepared) -> Proposal:

@@ -1,7 +1,10 @@
 """One run of CP-SAT upon a model, within what is left of the budget."""
 
-from collections.abc import Callable
+import math
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
+from threading import Event, Thread
 
 from ortools.sat.python import cp_model
 
@@ -11,6 +14,8 @@ from jobs.planning.model import Model
 
 # Two workers that both search the whole: linear relaxations cost more here than their bounds are worth.
 WITHOUT_RELAXATION = ("no_lp", "quick_restart_no_lp")
+# A search that is to stop is looked after so many seconds apart.
+LOOKS_EVERY = 0.2
 
 
 @dataclass(frozen=True)
@@ -37,6 +42,28 @@ class _Told(cp_model.CpSolverSolutionCallback):
             self.stop_search()
 
 
+@contextmanager
+def _stopping(solver: cp_model.CpSolver, budget: Budget) -> Iterator[None]:
+    """Stops the solver when it is asked to, though it finds nothing better meanwhile."""
+    if budget.limits.stop is None:
+        yield
+        return
+    over = Event()
+
+    def watch() -> None:
+        while not over.wait(LOOKS_EVERY):
+            if budget.stopped:
+                solver.stop_search()
+
+    watcher = Thread(target=watch, daemon=True)
+    watcher.start()
+    try:
+        yield
+    finally:
+        over.set()
+        watcher.join()
+
+
 def solved(
     model: Model,
     budget: Budget,
@@ -46,6 +73,7 @@ def solved(
     seed: int = 1,
     workers: int | None = None,
     tell: Callable[[Schedule], None] | None = None,
+    tell_bound: Callable[[int], None] | None = None,
 ) -> Solved:
     """Runs the solver for so many seconds or so much work at most, and for what is left of the budget."""
     solver = cp_model.CpSolver()
@@ -62,7 +90,11 @@ def solved(
         how.max_deterministic_time = max(0.001, min(work, budget.work_left))
     if budget.limits.seconds is not None:
         how.max_time_in_seconds = max(0.05, min(seconds, budget.seconds_left))
-    status = solver.solve(model.cp, _Told(model, budget, tell))
+    if tell_bound is not None:
+        hear = tell_bound
+        solver.best_bound_callback = lambda bound: hear(math.ceil(bound - 1e-6))
+    with _stopping(solver, budget):
+        status = solver.solve(model.cp, _Told(model, budget, tell))
     spent = solver.response_proto.deterministic_time
     budget.work(spent)
     proven = status == cp_model.OPTIMAL

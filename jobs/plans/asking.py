@@ -11,7 +11,7 @@ from django.db import transaction
 from django.db.models import F
 from kombu.exceptions import OperationalError
 
-from jobs.models import Job, PlanSearch, SearchState
+from jobs.models import Job, PlanSearch, SearchState, StoredPlan
 from jobs.plans.causes import in_order, is_overrun, new_causes
 from shop.events import append, lock_stream
 from shop.models import Event, Person, ShopSettings
@@ -128,7 +128,13 @@ def claim(search_id: UUID, *, now: dt.datetime) -> PlanSearch | None:
         if PlanSearch.objects.filter(state=SearchState.IN_WORK, lease_until__gte=now).exists():
             return None
         taken = PlanSearch.objects.filter(pk=search_id, state=SearchState.ASKED).update(
-            state=SearchState.IN_WORK, attempt=F("attempt") + 1, lease_until=now + LEASE
+            state=SearchState.IN_WORK,
+            attempt=F("attempt") + 1,
+            lease_until=now + LEASE,
+            begun_at=now,
+            best_objective=None,
+            best_bound=None,
+            best_at=None,
         )
         return PlanSearch.objects.get(pk=search_id) if taken else None
 
@@ -140,6 +146,7 @@ def holds(search: PlanSearch) -> bool:
 
 def end(search: PlanSearch, *, now: dt.datetime, failure: str = "") -> None:
     state = SearchState.FAILED if failure else SearchState.DONE
+    StoredPlan.objects.so_far().filter(search=search).delete()
     PlanSearch.objects.filter(pk=search.pk, attempt=search.attempt).update(
         state=state, ended_at=now, failure=failure, lease_until=None
     )

@@ -71,11 +71,12 @@ def carry_on(plan: StoredPlan, *, now: dt.datetime) -> None:
 
 
 @transaction.atomic
-def offer(plan: StoredPlan, *, now: dt.datetime) -> bool:
+def offer(plan: StoredPlan, *, now: dt.datetime, wanted_by: Person | None = None) -> bool:
     """Lay a plan beside the one in force: at once when a promise is touched, else once a day.
 
-    What was laid there before and not decided about is taken away. A plan that changes nothing is not kept.
-    Whether it is offered now; one that is found and not offered can be looked at all the same.
+    `wanted_by` stopped the search to have its best at once. What was laid there before and not decided
+    about is taken away. A plan that changes nothing is not kept. Whether it is offered now; one that is
+    found and not offered can be looked at all the same.
     """
     lock_stream(PLAN_STREAM)
     earlier = StoredPlan.objects.beside().exclude(pk=plan.pk)
@@ -83,6 +84,8 @@ def offer(plan: StoredPlan, *, now: dt.datetime) -> bool:
     present = StoredPlan.objects.in_force().first()
     zone = ZoneInfo(ShopSettings.current().zone)
     reason = _why_now(present, plan, zone=zone, now=now, was_offered=was_offered)
+    if wanted_by is not None and reason is not None:
+        reason = _("%(name)s stopped the search and took the best") % {"name": wanted_by}
     earlier.delete()
     if reason is None:
         plan.delete()

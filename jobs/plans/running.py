@@ -14,7 +14,7 @@ from django.conf import settings
 from django.db import transaction
 from django.utils import timezone
 
-from jobs.models import PlanOrigin, PlanSearch
+from jobs.models import PlanOrigin, PlanSearch, StoredPlan
 from jobs.planning.plan import Proposal
 from jobs.planning.problem import Problem
 from jobs.plans.asking import claim, end, holds
@@ -23,7 +23,8 @@ from jobs.plans.forecasting import CarForecast, forecasts_of
 from jobs.plans.history import uncertainty_of
 from jobs.plans.mapping import Mapped, problem_of
 from jobs.plans.shop_state import ShopState
-from jobs.plans.storing import store
+from jobs.plans.storing import redate, store
+from jobs.plans.watching import Looking, Watch, watched
 from shop.models import ShopSettings
 
 log = logging.getLogger(__name__)
@@ -38,8 +39,8 @@ class Solver(Protocol):
         """The order that `problem.calm` has, with the times that are possible now."""
         ...
 
-    def searched(self, problem: Problem) -> Proposal:
-        """A better plan, as good as it can be found within the solver's limit."""
+    def searched(self, problem: Problem, watch: Watch | None = None) -> Proposal:
+        """A better plan, as good as it can be found within the solver's limit and before it is to stop."""
         ...
 
 
@@ -77,11 +78,16 @@ def _search(search: PlanSearch, clock: Clock, solver: Solver) -> None:
         return
     if state.plan is not None:
         proposal = _planned(solver.carried_on(mapped.problem))
-        _kept(search, proposal, mapped, state, PlanOrigin.CARRIED_ON, clock())
+        _carried_on(search, proposal, mapped, state, clock())
         state = ShopState.load(now=clock())
         mapped = problem_of(state)
-    proposal = _planned(solver.searched(mapped.problem))
-    _kept(search, proposal, mapped, state, PlanOrigin.SEARCHED, clock())
+    looking = Looking(search, mapped, state)
+    proposal = _planned(
+        watched(lambda watch: solver.searched(mapped.problem, watch), looking, clock=clock),
+    )
+    about = uncertainty_of(mapped)
+    forecasts = forecasts_of(mapped, proposal, about=about, samples=settings.PLAN_SAMPLES)
+    _stored(search, proposal, mapped, state, PlanOrigin.SEARCHED, forecasts, clock())
 
 
 def _planned(proposal: Proposal) -> Proposal:
@@ -95,17 +101,14 @@ def _planned(proposal: Proposal) -> Proposal:
     return proposal
 
 
-def _kept(
-    search: PlanSearch,
-    proposal: Proposal,
-    mapped: Mapped,
-    state: ShopState,
-    origin: PlanOrigin,
-    now: dt.datetime,
+def _carried_on(
+    search: PlanSearch, proposal: Proposal, mapped: Mapped, state: ShopState, now: dt.datetime
 ) -> None:
-    """Say what the plan's dates are worth, then store it."""
-    forecasts = forecasts_of(mapped, proposal, about=uncertainty_of(mapped), samples=settings.PLAN_SAMPLES)
-    _stored(search, proposal, mapped, state, origin, forecasts, now)
+    """The accepted order with new dates, at once; what they are worth is then worked out thoroughly."""
+    about, samples = uncertainty_of(mapped), settings.PLAN_SAMPLES
+    at_once = forecasts_of(mapped, proposal, about=about, samples=samples, at_once=True)
+    plan = _stored(search, proposal, mapped, state, PlanOrigin.CARRIED_ON, at_once, now)
+    redate(plan, forecasts_of(mapped, proposal, about=about, samples=samples))
 
 
 @transaction.atomic
@@ -117,7 +120,7 @@ def _stored(
     origin: PlanOrigin,
     forecasts: dict[str, CarForecast],
     now: dt.datetime,
-) -> None:
+) -> StoredPlan:
     """Store a plan and say what becomes of it, as long as the search is still ours."""
     if not holds(search):
         raise SearchLostError(str(search))
@@ -125,4 +128,6 @@ def _stored(
     if origin == PlanOrigin.CARRIED_ON:
         carry_on(plan, now=now)
     else:
-        offer(plan, now=now)
+        search.refresh_from_db(fields=["stop_asked_by"])
+        offer(plan, now=now, wanted_by=search.stop_asked_by)
+    return plan

@@ -6,6 +6,7 @@ from django.conf import settings
 
 from jobs.planning.plan import Proposal
 from jobs.planning.problem import Problem
+from jobs.plans.watching import Watch
 
 # The whole model is solved up to about so many cars; beyond, parts of it are, which takes longer.
 MANY_CARS = 16
@@ -23,10 +24,14 @@ class ShopSolver:
 
         return repair(problem)
 
-    def searched(self, problem: Problem) -> Proposal:
+    def searched(self, problem: Problem, watch: Watch | None = None) -> Proposal:
         from jobs.planning.budget import Limits
         from jobs.planning.search import search
 
         seconds = settings.PLAN_SECONDS * (LONGER if len(problem.jobs) > MANY_CARS else 1)
-        within = Limits(work=self.work, seconds=None, workers=1) if self.work else Limits(seconds=seconds)
-        return search(problem, within)
+        stop = watch.stop if watch else None
+        if self.work:
+            within = Limits(work=self.work, seconds=None, workers=1, stop=stop)
+        else:
+            within = Limits(seconds=seconds, stop=stop)
+        return search(problem, within, watch.tell if watch else None)

@@ -2,7 +2,7 @@
 
 import datetime as dt
 from collections.abc import Iterable, Mapping
-from dataclasses import asdict
+from dataclasses import asdict, fields
 from typing import Any
 
 from django.db import transaction
@@ -31,12 +31,13 @@ def store(
     *,
     origin: PlanOrigin,
     now: dt.datetime,
+    becomes: PlanState = PlanState.FOUND,
     search: PlanSearch | None = None,
     forecasts: Mapping[str, CarForecast] | None = None,
 ) -> StoredPlan:
-    """The proposal as a plan that was found; who decides what becomes of it is somebody else."""
+    """The proposal as a plan that was found, or that is the best so far; others decide what becomes of it."""
     plan = StoredPlan.objects.create(
-        state=PlanState.FOUND,
+        state=becomes,
         origin=origin,
         search=search,
         made_at=now,
@@ -52,6 +53,17 @@ def store(
     PlannedStay.objects.bulk_create(writer.stays())
     PlannedCar.objects.bulk_create(writer.cars(forecasts or {}))
     return plan
+
+
+@transaction.atomic
+def redate(plan: StoredPlan, forecasts: Mapping[str, CarForecast]) -> None:
+    """What the dates of a stored plan are worth, worked out again; a car without a forecast keeps its own."""
+    rows = [row for row in plan.cars.select_related("job").order_by("pk") if str(row.job.number) in forecasts]
+    for row in rows:
+        for name, value in asdict(forecasts[str(row.job.number)]).items():
+            setattr(row, name, value)
+    if rows:
+        PlannedCar.objects.bulk_update(rows, [one.name for one in fields(CarForecast)])
 
 
 def _once(faults: Iterable[Fault]) -> list[Fault]:

@@ -19,6 +19,7 @@ from jobs.plans.deciding import CannotDecideError, accept, keep_present, show_no
 from jobs.plans.next_days import next_days
 from jobs.plans.pinning import CannotPinError, clash_words, pin_words, pins_of, put_pin, take_pin_away
 from jobs.plans.shop_state import ShopState
+from jobs.plans.watching import NothingToStopError, stop_search
 from jobs.plans.workload import Workload
 from shop.actions import TURN_ROLES, may
 from shop.models import Person, ShopSettings
@@ -79,6 +80,23 @@ def plan_search(request: PersonRequest) -> HttpResponse:
     ask_for_search(["manager"], by=request.user, now=timezone.now())
     messages.success(request, _("A plan is searched for; it appears here beside the one in force"))
     return redirect("jobs:plan")
+
+
+@allowed("jobs:plan_so_far")
+def plan_so_far(request: PersonRequest) -> HttpResponse:
+    """The best that the search has by now; the manager may stop it and have that at once."""
+    if request.method == "POST":
+        try:
+            stop_search(by=request.user, now=timezone.now())
+        except NothingToStopError:
+            messages.warning(request, _("No search goes on that has found something yet"))
+            return redirect("jobs:plan")
+        return redirect("jobs:plan_so_far")
+    page = ProposalPage.so_far(now=timezone.now())
+    if page.search is None or not page.search.is_under_way:
+        return redirect("jobs:plan_proposal")
+    context = {"page": page, "may_decide": may(request.user.role, "jobs:plan_so_far", "POST")}
+    return render(request, "jobs/plan_so_far.html", context)
 
 
 @allowed("jobs:plan_pins")

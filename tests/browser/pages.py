@@ -22,6 +22,7 @@ NO_PAGE = {
     "jobs:job_photo": "a picture",
     "jobs:plan_pin_remove": "takes a pin away",
     "jobs:plan_search": "asks for a search",
+    "jobs:plan_so_far": "a search that goes on; seen in test_so_far",
     "jobs:link_revoke": "takes a link back",
     "jobs:procedure_export": "a file",
     "jobs:qr": "leads on to an operation",

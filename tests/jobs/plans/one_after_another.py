@@ -17,7 +17,7 @@ class OneAfterAnother:
     def carried_on(self, problem: Problem) -> Proposal:
         return self._plan(problem, backwards=False)
 
-    def searched(self, problem: Problem) -> Proposal:
+    def searched(self, problem: Problem, watch: object = None) -> Proposal:
         return self._plan(problem, backwards=self.backwards)
 
     def _plan(self, problem: Problem, *, backwards: bool) -> Proposal:

@@ -130,7 +130,7 @@ def test_a_lost_worker_is_noticed_and_a_failure_is_told(route: SmallRoute) -> No
     assert row.state == SearchState.ASKED
 
     class Broken(OneAfterAnother):
-        def searched(self, problem):  # type: ignore[no-untyped-def]
+        def searched(self, problem, watch=None):  # type: ignore[no-untyped-def]
             raise ValueError("no such thing")
 
     running.run(row.pk, clock=lambda: route.now, solver=Broken())
