@@ -288,7 +288,9 @@ def test_the_same_seed_gives_the_same_plan() -> None:
 
 
 def test_a_search_tells_what_it_has_and_stops_when_asked_to() -> None:
-    cars = [job(f"J{n}", operation(f"{n}a", 240 + 30 * n), operation(f"{n}b", 150 + 15 * n)) for n in range(9)]
+    cars = [
+        job(f"J{n}", operation(f"{n}a", 240 + 30 * n), operation(f"{n}b", 150 + 15 * n)) for n in range(9)
+    ]
     told: list[SoFar] = []
     problem = shop(*cars, bays=(bay("B1", "fab"), bay("B2", "fab")))
     found = search(problem, Limits(seconds=300, stop=lambda: bool(told)), told.append)

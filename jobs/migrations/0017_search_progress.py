@@ -8,7 +8,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('jobs', '0015_mark_of_layout'),
+        ('jobs', '0016_knocks'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
