@@ -10,7 +10,8 @@ from jobs.plans.mapping import Mapped
 
 if TYPE_CHECKING:
     from jobs.planning.forecast.draws import Uncertainty
-    from jobs.planning.forecast.outlook import Cause
+    from jobs.planning.forecast.hours import Clock, Times
+    from jobs.planning.forecast.outlook import Cause, Outlook
     from jobs.planning.plan import Proposal
 
 # The order of bays alone is sampled so many times for each time that the shop is played event by event.
@@ -43,8 +44,6 @@ def forecasts_of(
 
     With `at_once` it goes by the order of bays alone and takes a fraction of a second.
     """
-    import numpy as np
-
     from jobs.planning.forecast.draws import Draws
     from jobs.planning.forecast.hours import Clock
     from jobs.planning.forecast.outlook import outlooks
@@ -53,31 +52,38 @@ def forecasts_of(
     problem, plan = proposal.planned or mapped.problem, proposal.plan
     clock = Clock(problem)
     quick = outlooks(problem, plan, Draws(about, (2 if at_once else AT_ONCE) * samples), clock)
-    thorough = (
-        {name: outlook.finishes for name, outlook in quick.items()}
-        if at_once
-        else simulated(problem, plan, Draws(about, samples), clock)
+    if at_once:
+        thorough = {name: outlook.finishes for name, outlook in quick.items()}
+    else:
+        thorough = simulated(problem, plan, Draws(about, samples), clock)
+    return {
+        name: _forecast(outlook, thorough[name], clock, mapped)
+        for name, outlook in quick.items()
+        if name in thorough
+    }
+
+
+def _forecast(outlook: "Outlook", finishes: "Times", clock: "Clock", mapped: Mapped) -> CarForecast:
+    """One car: its dates by `finishes`, the causes and the view at once by the outlook."""
+    import numpy as np
+
+    p50, p80 = (int(n) for n in np.quantile(finishes, [0.5, 0.8], method="higher"))
+    due = clock.minute(clock.problem.job[outlook.job].due)
+    promised = any(
+        w.job.promised_on is not None for w in mapped.whose.values() if str(w.job.number) == outlook.job
     )
-    promised = {str(whose.job.number) for whose in mapped.whose.values() if whose.job.promised_on}
-    found = {}
-    for name, outlook in quick.items():
-        if name not in thorough:
-            continue
-        p50, p80 = (int(n) for n in np.quantile(thorough[name], [0.5, 0.8], method="higher"))
-        due = clock.minute(problem.job[name].due)
-        found[name] = CarForecast(
-            clock.moment(p50).date(),
-            clock.moment(p80).date(),
-            outlook.p50.date(),
-            outlook.p80.date(),
-            float(np.mean(thorough[name] <= due)) if name in promised else None,
-            [
-                {"text": _words(cause, mapped), "share": round(cause.share, 2)}
-                for cause in outlook.causes
-                if cause.share >= WORTH_TELLING
-            ],
-        )
-    return found
+    return CarForecast(
+        clock.moment(p50).date(),
+        clock.moment(p80).date(),
+        outlook.p50.date(),
+        outlook.p80.date(),
+        float(np.mean(finishes <= due)) if promised else None,
+        [
+            {"text": _words(cause, mapped), "share": round(cause.share, 2)}
+            for cause in outlook.causes
+            if cause.share >= WORTH_TELLING
+        ],
+    )
 
 
 def _words(cause: "Cause", mapped: Mapped) -> str:

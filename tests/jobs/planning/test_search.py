@@ -8,7 +8,7 @@ import pytest
 from jobs.planning.budget import Limits
 from jobs.planning.checker import breaches
 from jobs.planning.objective import objective_of
-from jobs.planning.plan import Proposal, SoFar
+from jobs.planning.plan import Proposal
 from jobs.planning.problem import (
     SHOP,
     Calm,
@@ -285,15 +285,3 @@ def test_the_same_seed_gives_the_same_plan() -> None:
     assert heard == sorted(heard, reverse=True)
     assert found.bound is not None
     assert found.bound <= found.objective
-
-
-def test_a_search_tells_what_it_has_and_stops_when_asked_to() -> None:
-    cars = [
-        job(f"J{n}", operation(f"{n}a", 240 + 30 * n), operation(f"{n}b", 150 + 15 * n)) for n in range(9)
-    ]
-    told: list[SoFar] = []
-    problem = shop(*cars, bays=(bay("B1", "fab"), bay("B2", "fab")))
-    found = search(problem, Limits(seconds=300, stop=lambda: bool(told)), told.append)
-    assert breaches(problem, told[0].make().plan) == []
-    assert found.objective <= told[0].objective
-    assert not found.proven
