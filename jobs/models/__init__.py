@@ -28,6 +28,7 @@ from jobs.models.money import (
     Payment,
     PaymentWay,
 )
+from jobs.models.plan_searches import PlanSearch, SearchState
 from jobs.models.plans import (
     Pin,
     PinKind,
@@ -36,10 +37,8 @@ from jobs.models.plans import (
     PlannedStay,
     PlanOrigin,
     PlanQuestion,
-    PlanSearch,
     PlanState,
     QuestionKind,
-    SearchState,
     StoredPlan,
 )
 from jobs.models.procedures import (
