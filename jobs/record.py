@@ -144,11 +144,11 @@ class JobRecord:
     def awaits_witness(self, standing: CheckpointStanding) -> bool:
         """Whether a second person has still to read this: until then nobody is shown the first reading.
 
-        A mark that does not stand right is told at once: it is made again, and read anew by both. What two
-        persons read of one is shown when both have read.
+        A mark or a cradle that does not stand right is told at once: it is made or moved again, and read anew
+        by both. What two persons read of one is shown when both have read.
         """
         witnesses = [c for c in self.checkpoints if c.checkpoint.witness_of == standing.code]
-        if standing.checkpoint.kind == CheckpointKind.MARK:
+        if standing.checkpoint.kind in {CheckpointKind.MARK, CheckpointKind.POSITION}:
             return standing.is_closed and any(c.current is None for c in witnesses)
         return standing.current is not None and any(not c.is_closed for c in witnesses)
 

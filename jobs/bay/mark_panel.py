@@ -7,7 +7,8 @@ from jobs.bay.panel_fields import ReadingField, Typed
 from jobs.judging.layout_picture import LayoutPicture, Shown, draw_layout
 from jobs.judging.layouts import Layout
 from jobs.judging.limits import LimitWords
-from jobs.judging.marks import MarkCase, case_of, should_and_read
+from jobs.judging.mark_case import MarkCase, case_of
+from jobs.judging.marks import should_and_read
 from jobs.models import Checkpoint, CheckpointKind, Result
 from jobs.record import CheckpointStanding, CheckState, JobRecord
 

@@ -29,7 +29,9 @@ class ReadingForm(EntryForm):
             if reading.own_unit:
                 unit = f"{reading.name}_unit"
                 self.fields[unit] = forms.CharField(widget=forms.HiddenInput, initial=reading.own_unit)
-            self.fields[reading.name] = forms.CharField(label=label, max_length=60, widget=widget)
+            self.fields[reading.name] = forms.CharField(
+                label=label, max_length=60, widget=widget, required=reading.is_required
+            )
         for choose in self.panel.choices:
             self.fields[choose.name] = forms.ChoiceField(
                 label=choose.label, choices=[("yes", choose.yes), ("no", choose.no)], widget=forms.RadioSelect

@@ -16,7 +16,7 @@ from jobs.judging.instruments import pick_instrument
 from jobs.judging.joint import judge_torque, judge_torque_angle
 from jobs.judging.limits import limits_of, parsed
 from jobs.judging.marks import judge_mark, judge_mark_again
-from jobs.judging.position import judge_position
+from jobs.judging.position import judge_position, judge_position_again
 from jobs.judging.questions import Judged, Question, read_back, recorded, said, words, worst
 from jobs.judging.read_again import with_earlier
 from jobs.judging.weld_panel import mapped
@@ -163,6 +163,8 @@ def _witness(question: Question) -> Judged:
     first, result = question.witnessed
     if first.kind == CheckpointKind.MARK:
         return judge_mark_again(question, first, result, _agree_within(question))
+    if first.kind == CheckpointKind.POSITION:
+        return judge_position_again(question, first, result, _agree_within(question))
     if "value" not in result.readings:
         return _witness_of_pair(question, first, result)
     limits = limits_of(first, question.settings)

@@ -5,109 +5,54 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
-from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 
 from jobs.bad_input import BadInput
 from jobs.judging.instruments import Choice, agreed_rule, pick_instrument
-from jobs.judging.layouts import Layout, Mark, View
+from jobs.judging.layouts import Layout
+from jobs.judging.mark_case import MarkCase, case_of
 from jobs.judging.questions import Judged, Question, read_back, words, worst
-from jobs.models import Checkpoint, CheckpointKind, Result
+from jobs.models import Checkpoint, Result
 from shop.engineering.decision import decide_agreement
+from shop.engineering.decision.rules import Rule
 from shop.engineering.decision.thresholds import Verdict
-from shop.engineering.layout import plane
 from shop.engineering.layout.checking import MarkCheck, check_mark
-from shop.engineering.layout.cross_checks import CheckPlan, plan_checks
 from shop.engineering.layout.tapes import Tape, tape_of
-from shop.engineering.layout.words import length_words, sentences, span_words
+from shop.engineering.layout.words import sentences
 from shop.engineering.quantities import Quantity
 
-# What is to be read does not hang on the tape that is picked: it is chosen for a usual one.
-PLANNING_TAPES = {
-    "in": Tape("in", error=1 / 32, resolution=1 / 32),
-    "mm": Tape("mm", error=0.8, resolution=1.0),
-}
-
 
 @dataclass(frozen=True)
-class Asked:
-    """One reading of a mark. `is_check`: from another datum than it is laid out from."""
+class MarkRead:
+    """What one person read of a mark, in the unit of their tape, with all that it is judged by."""
 
-    name: str
-    label: str
-    span: plane.Span
-    is_check: bool
-
-
-@dataclass(frozen=True)
-class MarkCase:
-    """A mark on one side of the car, with the readings that are taken of it."""
-
-    view: View
-    mark: Mark
-    side: str
-
-    @property
-    def unit(self) -> str:
-        return self.view.unit
-
-    @property
-    def is_mirrored(self) -> bool:
-        return self.view.is_mirrored_for(self.side)
+    case: MarkCase
+    values: Mapping[str, Quantity]
+    picked: Choice
+    rule: Rule
 
     @cached_property
-    def plan(self) -> CheckPlan:
-        datums = self.view.plane_datums(self.unit)
-        return plan_checks(
-            self.mark.in_unit(self.unit, datums), list(datums.values()), PLANNING_TAPES[self.unit]
-        )
-
-    def plan_in(self, unit: str) -> CheckPlan:
-        """The same readings in the unit of another tape."""
-        if unit == self.unit:
-            return self.plan
-        datums = self.view.plane_datums(unit)
-
-        def told(spans: Sequence[plane.Span]) -> tuple[plane.Span, ...]:
-            return tuple(plane.Span(datums[span.datum.code], span.end) for span in spans)
-
-        mark = self.mark.in_unit(unit, datums)
-        plan = self.plan
-        return CheckPlan(mark, told(plan.laid_out), told(plan.checks), (), plan.worst, plan.worst_without_one)
+    def tape(self) -> Tape:
+        return tape_of(self.picked.data)
 
     @cached_property
-    def asked(self) -> tuple[Asked, ...]:
-        laid = len(self.plan.laid_out)
-        return tuple(
-            Asked(
-                f"r{n}",
-                capfirst(words(span_words(self.plan.mark, span, self.view.axes, {}))),
-                span,
-                n > laid,
-            )
-            for n, span in enumerate(self.plan.spans, start=1)
+    def row(self) -> list[float]:
+        return [float(self.values[each.name].to(self.tape.unit).value) for each in self.case.asked]
+
+    def row_of(self, result: Result) -> list[float]:
+        """An earlier result of the same readings."""
+        kept = (read_back(result.readings[each.name]) for each in self.case.asked)
+        return [float(quantity.to(self.tape.unit).value) for quantity in kept]
+
+    def check(self, before: Sequence[Sequence[float]] = ()) -> MarkCheck:
+        plan, datums = (
+            self.case.plan_in(self.tape.unit),
+            list(self.case.view.plane_datums(self.tape.unit).values()),
         )
+        return check_mark(plan, self.row, datums, self.tape, self.rule, before=before)
 
-    @property
-    def useless(self) -> tuple[str, ...]:
-        """Which other datums are of no use, in words."""
-        found = []
-        for each in self.plan.useless:
-            parts = {"datum": each.span.datum.code, "beside": each.beside.datum.code if each.beside else ""}
-            if each.beside is None:
-                found.append(_("%(datum)s: the tape would run along the line") % parts)
-            else:
-                found.append(_("%(datum)s: nearly parallel to the reading from %(beside)s") % parts)
-        return tuple(dict.fromkeys(found))
-
-    def nominal(self, each: Asked) -> str:
-        return length_words(self.plan.mark.reads(each.span), self.unit)
-
-
-def case_of(layout: Layout, checkpoint: Checkpoint) -> MarkCase | None:
-    """The mark that a checkpoint is about; None for other kinds, or where the layout does not have it."""
-    found = layout.find(checkpoint.mark) if checkpoint.kind == CheckpointKind.MARK else None
-    return MarkCase(found[0], found[1], checkpoint.side) if found else None
+    def said(self, check: MarkCheck) -> str:
+        return " ".join(words(sentence) for sentence in sentences(check, self.case.view.axes))
 
 
 def judge_mark(question: Question) -> Judged:
@@ -116,25 +61,54 @@ def judge_mark(question: Question) -> Judged:
     Raises:
         BadInput: a reading cannot be understood, the instrument may not be used, the layout lacks the mark.
     """
+    read = _mark_read(question)
+    own = read.check()
+    before = rows_before(own, read, question.earlier)
+    # What does not conform by itself does not: another reading never makes it good.
+    check = own
+    if before and own.verdict != Verdict.DOES_NOT_CONFORM:
+        check = read.check([row for _pk, row in before])
+    return _judged(question, read, check, [pk for pk, _row in before] if check is not own else [])
+
+
+def _mark_read(question: Question) -> MarkRead:
     case = case_of(Layout.of(question.layout), question.checkpoint)
     if case is None:
-        raise BadInput(
-            {
-                "instrument": _("The layout of this procedure has no mark %(code)s")
-                % {"code": question.checkpoint.mark}
-            }
-        )
+        lacks = _("The layout of this procedure has no mark %(code)s")
+        raise BadInput({"instrument": lacks % {"code": question.checkpoint.mark}})
     values = _values(question, case)
     picked = pick_instrument(question, [], list(values.values()))
-    tape = tape_of(picked.data)
-    plan = case.plan_in(tape.unit)
-    datums = list(case.view.plane_datums(tape.unit).values())
-    read = [float(values[each.name].to(tape.unit).value) for each in case.asked]
-    check = check_mark(plan, read, datums, tape, agreed_rule(question.settings))
-    explanation = " ".join(words(sentence) for sentence in sentences(check, case.view.axes))
-    readings = {name: question.kept(name, value) for name, value in values.items()}
-    decision = _decision(case, check, picked, question, explanation)
-    return Judged(check.verdict, explanation, readings, decision, picked.row)
+    return MarkRead(case, values, picked, agreed_rule(question.settings))
+
+
+def _judged(question: Question, read: MarkRead, check: MarkCheck, earlier: Sequence[int]) -> Judged:
+    explanation = read.said(check)
+    readings = {name: question.kept(name, value) for name, value in read.values.items()}
+    decision = _decision(read.case, check, read.picked, question, explanation)
+    if earlier:
+        decision["together"] = {"earlier": [{"result": pk} for pk in earlier]}
+    return Judged(check.verdict, explanation, readings, decision, read.picked.row)
+
+
+def rows_before(own: MarkCheck, read: MarkRead, earlier: Sequence[Result]) -> list[tuple[int, list[float]]]:
+    """The earlier readings that are of the same mark, in the unit of the tape, the oldest first.
+
+    A mark that was made again, or a reading that was wrong, is another thing: only those count that differ
+    from the newest by no more than the tape allows, and that agreed among themselves.
+    """
+    found = []
+    for result in earlier:
+        if not result.decision.get("agrees") or not own.agrees or not _asked_the_same(read.case, result):
+            continue
+        row = read.row_of(result)
+        if own.is_alike(row):
+            found.append((result.pk, row))
+    return found
+
+
+def _asked_the_same(case: MarkCase, result: Result) -> bool:
+    taken = [(each["name"], each["datum"], each["end"]) for each in result.decision.get("asked", ())]
+    return taken == [(each.name, each.span.datum.code, each.span.end) for each in case.asked]
 
 
 def _values(question: Question, case: MarkCase) -> dict[str, Quantity]:
@@ -201,12 +175,14 @@ def should_and_read(result: Any) -> list[tuple[str, str, str]]:
 def judge_mark_again(question: Question, first: Checkpoint, result: Result, agree: Quantity | None) -> Judged:
     """A second person's own readings: inside of the same tolerance, and each in agreement with the first.
 
+    Which slip explains what is wrong is asked of both persons' readings together.
+
     Raises:
         BadInput: as `judge_mark` does.
     """
-    own = judge_mark(
-        Question(first, question.payload, question.on, question.settings, layout=question.layout)
-    )
+    asked = Question(first, question.payload, question.on, question.settings, layout=question.layout)
+    read = _mark_read(asked)
+    own = _judged(asked, read, read.check(), [])
     picked = pick_instrument(question, [], [read_back(kept) for kept in own.readings.values()])
     agreements = {
         name: decide_agreement(read_back(result.readings[name]), read_back(kept), picked.data, agree)
@@ -219,7 +195,9 @@ def judge_mark_again(question: Question, first: Checkpoint, result: Result, agre
         for name, found in agreements.items()
         if found.verdict != Verdict.CONFORMS
     ]
-    explanation = " ".join([own.explanation, *(apart or [_("Both persons read the same.")])])
+    by_both = _by_both(read, result)
+    told = [by_both or own.explanation, *(apart or [_("Both persons read the same.")])]
+    explanation = " ".join(told)
     return Judged(
         worst(own.verdict, *(found.verdict for found in agreements.values())),
         explanation,
@@ -231,3 +209,11 @@ def judge_mark_again(question: Question, first: Checkpoint, result: Result, agre
         },
         own.instrument,
     )
+
+
+def _by_both(read: MarkRead, result: Result) -> str:
+    """What both persons' readings say together, where they name a slip; else nothing."""
+    if not _asked_the_same(read.case, result):
+        return ""
+    check = read.check([read.row_of(result)])
+    return read.said(check) if check.slip is not None else ""

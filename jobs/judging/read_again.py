@@ -17,7 +17,10 @@ from shop.engineering.decision.rules import Rule
 from shop.engineering.decision.uncertainty import InstrumentData
 from shop.engineering.limits import Limits
 
-READ_AGAIN = frozenset({CheckpointKind.DIMENSION, CheckpointKind.PAIR})
+READ_AGAIN = frozenset(
+    {CheckpointKind.DIMENSION, CheckpointKind.PAIR, CheckpointKind.MARK, CheckpointKind.POSITION}
+)
+OF_MANY = frozenset({CheckpointKind.MARK, CheckpointKind.POSITION})
 SIDES = ("left", "right")
 
 
@@ -30,7 +33,8 @@ def too_close_before(standing: CheckpointStanding) -> tuple[Result, ...]:
     found: list[Result] = []
     if standing.checkpoint.kind in READ_AGAIN:
         for result in reversed(standing.results):
-            is_close = result.verdict == ResultVerdict.TOO_CLOSE and "limits" in _own(result)
+            has_limits = standing.checkpoint.kind in OF_MANY or "limits" in _own(result)
+            is_close = result.verdict == ResultVerdict.TOO_CLOSE and has_limits
             if not is_close or hasattr(result, "reopening") or result.deviation_id != deviation:
                 break
             found.append(result)

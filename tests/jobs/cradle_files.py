@@ -56,3 +56,9 @@ WELD_MAP = """\
       - {code: S1, kind: seam, made_in: W30, inspected_at: W40.1, side: right, view: plate, from: "0 in, 2 in", to: "3 in, 2 in", size: 3/16 in}
 """
 WELD_PROCEDURE = PROCEDURE.replace("layout: {}\n", f"layout:\n{WELD_MAP}")
+WITNESSED_CRADLE = CRADLE_PROCEDURE.replace(
+    f"      - {POSITION}",
+    f"      - {POSITION}\n"
+    "      - {code: W20.3, kind: witness, title: Cradle read again, of: W20.2, instrument: tape}",
+    1,
+)

@@ -3,7 +3,7 @@
 import pytest
 
 from jobs.judging.layouts import Layout
-from jobs.judging.marks import MarkCase
+from jobs.judging.mark_case import MarkCase
 from jobs.procedures.file import read_procedure
 from jobs.procedures.file.export import written
 from shop.file_errors import FileErrors

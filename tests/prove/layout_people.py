@@ -66,7 +66,8 @@ def play(rng: random.Random, trial: Trial, slip: Slip | None) -> bool:
     if ends is None:
         return False
     trial.values = [read(rng, trial, span, ends, by) for span in trial.plan.spans]
-    return min(trial.values) > 0
+    trial.second = [read_truly(rng, trial, span, ends) for span in trial.plan.spans]
+    return min(*trial.values, *trial.second) > 0
 
 
 def lengthening(rng: random.Random, trial: Trial, slip: Slip | None) -> float | None:
@@ -158,6 +159,19 @@ def crossing(centres: list[Point], radii: list[float]) -> tuple[Point, Point] | 
     return (up.real, up.imag), (down.real, down.imag)
 
 
+def read_truly(rng: random.Random, trial: Trial, span: Span, ends: list[Point]) -> float:
+    """What the second reader writes down, who knows nothing of the first and does not slip."""
+    at, end = trial.board, ends[span.end]
+    return divided(distance(at, span.datum.code, end) + tape_error(rng, trial.tape), trial.tape)
+
+
+def distance(on: Board, code: str, end: Point) -> float:
+    if code in on.pins:
+        return math.dist(on.pins[code], end)
+    axis, at = on.edges[code]
+    return abs(end[0 if axis == "x" else 1] - at)
+
+
 def read(rng: random.Random, trial: Trial, span: Span, ends: list[Point], by: float | None) -> float:
     """What somebody writes down of a tape."""
     on, code, end = trial.board, span.datum.code, ends[span.end]
@@ -168,11 +182,7 @@ def read(rng: random.Random, trial: Trial, span: Span, ends: list[Point], by: fl
         found = others(on, code)
         if found:
             code = other_of(rng, trial)
-    if code in on.pins:
-        true = math.dist(on.pins[code], end)
-    else:
-        axis, at = on.edges[code]
-        true = abs(end[0 if axis == "x" else 1] - at)
+    true = distance(on, code, end)
     if slips and meant and by is not None:
         true += -by if again else by
     return divided(true + tape_error(rng, trial.tape), trial.tape)

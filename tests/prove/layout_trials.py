@@ -52,6 +52,7 @@ class Trial:
     datum: str = ""
     where: Where | None = None
     values: list[float] = field(default_factory=list)
+    second: list[float] = field(default_factory=list)
 
 
 def sixteenths(rng: random.Random, low: float, high: float) -> float:

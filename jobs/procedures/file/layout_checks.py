@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from django.utils.translation import gettext as _
 
 from jobs.judging.layouts import CUT_LINE, Mark, View
-from jobs.judging.marks import PLANNING_TAPES
+from jobs.judging.mark_case import PLANNING_TAPES
 from jobs.models.procedures import CheckpointKind
 from jobs.procedures.file.data import CheckpointData, ProcedureData
 from jobs.procedures.file.fields import Faults, Fields, did_you_mean, shown

@@ -8,7 +8,10 @@ from jobs.procedures.file.fields import Faults, did_you_mean, shown
 
 # What a second person can read again.
 WITNESSED = frozenset(
-    {CheckpointKind.DIMENSION, CheckpointKind.PAIR, CheckpointKind.TORQUE, CheckpointKind.MARK}
+    {
+        *(CheckpointKind.DIMENSION, CheckpointKind.PAIR, CheckpointKind.TORQUE),
+        *(CheckpointKind.MARK, CheckpointKind.POSITION),
+    }
 )
 
 

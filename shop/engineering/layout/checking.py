@@ -4,19 +4,22 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from statistics import fmean
 
 from shop.engineering.decision.rules import Rule
 from shop.engineering.decision.thresholds import Verdict, thresholds_for
 from shop.engineering.layout.cross_checks import CheckPlan
 from shop.engineering.layout.plane import Datum, Pair, Span, fitted, information
 from shop.engineering.layout.slip_kinds import Where
-from shop.engineering.layout.slips import CHI_SQUARED_999, NamedSlip, name_slip
+from shop.engineering.layout.slips import NamedSlip, name_slip
 from shop.engineering.layout.tapes import Tape
 from shop.engineering.limits.zone import Limits
 from shop.engineering.quantities.measures import UNITS, Quantity
 
 # Lengths are rounded to this before they are judged, a ten-thousandth of what a tape shows.
 EXACT = 10**6
+# The 99.9 % points of chi-squared for 1 to 8 degrees of freedom, as tables print them.
+CHI_SQUARED_999 = (10.828, 13.816, 16.266, 18.467, 20.515, 22.458, 24.322, 26.124)
 ORDER = (Verdict.DOES_NOT_CONFORM, Verdict.TOO_CLOSE, Verdict.CONFORMS)
 
 
@@ -39,6 +42,7 @@ class MarkCheck:
 
     agrees: whether one place of the mark explains all of them.
     apart: two datums whose readings no point could have together.
+    times: how often each was read; `values` are then the means.
     """
 
     plan: CheckPlan
@@ -49,11 +53,19 @@ class MarkCheck:
     agrees: bool
     slip: NamedSlip | None
     apart: tuple[Span, Span] | None
+    times: int = 1
 
     @property
     def moved(self) -> Pair:
         """Where it stands beside where it should."""
         return (self.offsets[0].off, self.offsets[1].off)
+
+    def is_alike(self, row: Sequence[float]) -> bool:
+        """Whether other readings could be of the same mark: each within three times what both may differ."""
+        return all(
+            abs(one - other) <= 3 * math.sqrt(2) * self.tape.u(one)
+            for one, other in zip(self.values, row, strict=True)
+        )
 
     @property
     def is_only_misread(self) -> bool:
@@ -62,7 +74,13 @@ class MarkCheck:
 
 
 def check_mark(
-    plan: CheckPlan, values: Sequence[float], datums: Sequence[Datum], tape: Tape, rule: Rule
+    plan: CheckPlan,
+    values: Sequence[float],
+    datums: Sequence[Datum],
+    tape: Tape,
+    rule: Rule,
+    *,
+    before: Sequence[Sequence[float]] = (),
 ) -> MarkCheck:
     """Judge a mark by the readings from its datums and of its cross-checks.
 
@@ -72,29 +90,29 @@ def check_mark(
         datums: of its view.
         tape: it was read with.
         rule: how it is decided.
+        before: the same readings as somebody took them before, a row each; all of them count.
     Returns: the verdict with all that it rests on. Readings that contradict each other prove nothing; a mark
         does not conform when they agree on a place beyond its tolerance, or on one slip that put it there.
 
     Valid for readings with independent errors, the tape's own error never less than once.
     Source: ISO14253-1; JCGM106 8.3; GUM 5.1.2
     """
-    mark, spans = plan.mark, plan.spans
-    moved = fitted(mark, spans, values)
-    agrees = moved is not None and _misfit(plan, values, moved, tape) <= _most(len(spans))
-    offsets = judged(plan, moved if agrees and moved is not None else (0.0, 0.0), tape, rule)
+    mark, spans, every = plan.mark, plan.spans, (*before, tuple(values))
+    mean, seen = [fmean(each) for each in zip(*every, strict=True)], tape.read_often(len(every))
+    moved = fitted(mark, spans, mean)
+    agrees = moved is not None and _misfit(plan, mean, moved, seen) <= _most(len(spans))
+    offsets = judged(plan, moved if agrees and moved is not None else (0.0, 0.0), seen, rule)
     verdict = min((each.verdict for each in offsets), key=ORDER.index) if agrees else Verdict.TOO_CLOSE
     slip = None
     if verdict != Verdict.CONFORMS:
-        slip = name_slip(mark, spans, values, datums, tape)
+        slip = name_slip(mark, spans, every, datums, tape)
     if slip is not None and slip.where not in (None, Where.READ) and not agrees:
-        offsets = judged(plan, slip.story.moved, tape, rule)
+        offsets = judged(plan, slip.story.moved, seen, rule)
         verdict = min((each.verdict for each in offsets), key=ORDER.index)
     elif slip is not None and slip.where == Where.READ:
         verdict = Verdict.TOO_CLOSE
-    if verdict == Verdict.CONFORMS and not agrees:
-        verdict = Verdict.TOO_CLOSE
-    apart = None if agrees else impossible(spans, values, tape)
-    return MarkCheck(plan, tape, tuple(values), verdict, offsets, agrees, slip, apart)
+    apart = None if agrees else impossible(spans, mean, tape)
+    return MarkCheck(plan, tape, tuple(mean), verdict, offsets, agrees, slip, apart, len(every))
 
 
 def judged(plan: CheckPlan, moved: Pair, tape: Tape, rule: Rule) -> tuple[Offset, ...]:

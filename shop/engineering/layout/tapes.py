@@ -1,7 +1,7 @@
 """A tape as layout sees it: how far a reading may be off, and the slips that are made with it."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from shop.engineering.decision.uncertainty import InstrumentData
@@ -42,6 +42,14 @@ class Tape:
     def divisions(self) -> tuple[float, ...]:
         """By how much a line of the tape is taken for its neighbour."""
         return DIVISIONS[self.unit]
+
+    def bound(self, at: float) -> float:
+        """By how much a length may be off with it, without its divisions; its calibration counts twice."""
+        return max(self.error + abs(at) * self.share + 2 * self.calibration, self.resolution / 8)
+
+    def read_often(self, times: int) -> "Tape":
+        """The same tape for the mean of so many readings: only what the eye does is averaged."""
+        return replace(self, resolution=self.resolution / math.sqrt(times))
 
     def own(self, at: float) -> float:
         """The standard uncertainty that is the tape's own, however often it is read."""

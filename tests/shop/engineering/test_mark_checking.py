@@ -20,7 +20,7 @@ from shop.engineering.layout.plane import Datum, Mark, Pair, Span, Step
 from shop.engineering.layout.slip_kinds import Slip, Where, transposed
 from shop.engineering.layout.tapes import Tape, tape_of
 from shop.engineering.layout.words import Axes, sentences, span_words
-from tests.prove.layout_people import play
+from tests.prove.layout_people import play, possible
 from tests.prove.layout_report import scored
 from tests.prove.layout_trials import TAPES, layouts
 from tests.shop.engineering.instruments import TAPE as SHOP_TAPE
@@ -161,26 +161,26 @@ def test_the_tape_of_an_instrument_has_its_uncertainty() -> None:
 def test_slips_are_named_over_random_layouts() -> None:
     """The long trial stands in the proofs; here a few hundred, with the same marks to be reached."""
     score = scored(seed=1, each=130)
-    assert score.right / score.trials >= 0.78
-    assert score.wrong / score.trials <= 0.015
-    assert score.claimed / score.good <= 0.01
+    assert score.right / score.trials >= 0.80
+    assert score.wrong / score.trials <= 0.01
+    assert score.claimed / score.good <= 0.005
 
 
-def test_sixty_marks_take_less_than_fifty_milliseconds() -> None:
+def test_sixty_marks_with_a_slip_each_take_less_than_fifty_milliseconds() -> None:
+    """The best of five, so that what else the machine does is not measured."""
     rng, tape = random.Random(5), TAPES["within 1/32 in, read to 1/32"]
-    found = layouts(rng, tape)
-    sixty = [next(found) for _n in range(60)]
-    for n, trial in enumerate(sixty):
-        while not play(rng, trial, Slip.BURNED if n % 10 == 0 else None):
-            pass
-    boards = [trial.board.datums for trial in sixty]
+    found, sixty = layouts(rng, tape), []
+    while len(sixty) < 60:
+        trial = next(found)
+        if play(rng, trial, rng.choice(possible(trial))):
+            sixty.append((trial, trial.board.datums))
     taken = []
-    for _n in range(3):
+    for _n in range(5):
         begun = time.process_time()
-        for trial, datums in zip(sixty, boards, strict=True):
+        for trial, datums in sixty:
             plan_checks(trial.plan.mark, datums, tape)
         planned = time.process_time()
-        for trial, datums in zip(sixty, boards, strict=True):
+        for trial, datums in sixty:
             check_mark(trial.plan, trial.values, datums, tape, ISO_14253_95)
         taken.append((planned - begun, time.process_time() - planned))
     assert min(plan for plan, _check in taken) < 0.05
