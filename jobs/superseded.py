@@ -24,7 +24,7 @@ from jobs.models import (
 from shop.revisions import RevisionState
 
 # A standard time corrected changes no car. Everything else does, or may.
-NOT_OF_THE_WORK = frozenset({"id", "revision", "operation", "position", "standard_minutes"})
+NOT_OF_THE_WORK = frozenset({"id", "revision", "operation", "position", "standard_minutes", "bay_features"})
 # What a revision says of itself; what it says beside that (layout and the like) is about the structure.
 ABOUT_ITSELF = frozenset(
     {"id", "procedure", "revision", "state", "note", "handover", "released_at", "for_job"}

@@ -159,7 +159,7 @@ class ProcedureRevision(models.Model):
 class Operation(models.Model):
     """One operation of a revision. Lists are kept as the file writes them; so are `holes`."""
 
-    later_fields = frozenset({"holes"})
+    later_fields = frozenset({"holes", "bay_features"})
 
     revision = models.ForeignKey(ProcedureRevision, on_delete=models.PROTECT, related_name="operations")
     position = models.PositiveIntegerField(_("position"))
@@ -176,6 +176,8 @@ class Operation(models.Model):
     consumables = models.JSONField(_("consumables"), default=list, blank=True)
     cautions = models.JSONField(_("cautions"), default=list, blank=True)
     holes = models.JSONField(_("holes"), default=list, blank=True)
+    # In the words of the bays' own features, beside what the shop asks for by stage.
+    bay_features = models.JSONField(_("what the bay must have"), default=list, blank=True)
 
     class Meta:
         verbose_name = _("operation")

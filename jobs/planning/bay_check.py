@@ -5,7 +5,7 @@ from collections.abc import Iterator
 
 from jobs.planning.objective import held_bays
 from jobs.planning.plan import Plan
-from jobs.planning.problem import Job, Problem, Segment
+from jobs.planning.problem import Job, Problem, Segment, Status
 
 Found = Iterator[tuple[str, str]]
 
@@ -41,6 +41,10 @@ def _segment(problem: Problem, plan: Plan, job: Job, segment: Segment) -> Found:
         lacking = segment.bay_features - problem.bay[bay].features
         if lacking and segment.bay is None:
             yield where, f"{bay} has not what it takes: {', '.join(sorted(lacking))}"
+        for one in mine if segment.bay is None else ():
+            missing = one.bay_features - problem.bay[bay].features
+            if missing and one.status is Status.TODO:
+                yield one.id, f"{bay} has not what it takes: {', '.join(sorted(missing))}"
         if segment.bay is not None and bay != segment.bay:
             yield where, f"stands in {segment.bay} already and is planned in {bay}"
 

@@ -9,7 +9,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from jobs.planning.plan import Fault
-from jobs.planning.problem import Job, Operation, Person, Problem, Status
+from jobs.planning.problem import Job, Operation, Person, Problem, Segment, Status
 
 
 def faults_of(problem: Problem) -> tuple[list[Fault], list[Fault]]:
@@ -53,14 +53,31 @@ def _no_one(skill: str, able: list[Person]) -> tuple[str, str]:
 
 
 def _no_bay(problem: Problem, job: Job, one: Operation, where: str) -> Iterable[Fault]:
+    """Told once for a segment, at its first operation: the others of it go with that one."""
     segment = next((segment for segment in job.segments if segment.id == one.segment), None)
     if segment is None or segment.bay is not None:
         return
-    if not any(segment.bay_features <= bay.features for bay in problem.bays):
-        features = ", ".join(sorted(segment.bay_features)) or "no feature at all"
-        what = f"no bay has what “{segment.id}” takes ({features})"
-        way_out = "Equip a bay, or take the feature off the operation"
-        yield Fault(where, what, way_out, job.id, one.id)
+    if one.id != next(o.id for o in job.operations if o.segment == segment.id and o.status is Status.TODO):
+        return
+    takes = job.takes(segment)
+    if any(takes <= bay.features for bay in problem.bays):
+        return
+    words = [_asked_by(job, segment, feature) for feature in sorted(takes)]
+    what = f"no bay has what “{segment.id}” takes: {', '.join(words) or 'there is no bay at all'}"
+    nearest = min(problem.bays, key=lambda bay: len(takes - bay.features), default=None)
+    way_out = "Equip a bay, or take the feature off the operation or its stage"
+    if nearest is not None:
+        lacks = ", ".join(sorted(takes - nearest.features))
+        way_out = f"{nearest.id} comes nearest and lacks {lacks}. {way_out}"
+    yield Fault(where, what, way_out, job.id, one.id)
+
+
+def _asked_by(job: Job, segment: Segment, feature: str) -> str:
+    """A feature with the operations that take it; alone where the whole segment does."""
+    if feature in segment.bay_features:
+        return feature
+    mine = [one.id for one in job.operations if one.segment == segment.id and feature in one.bay_features]
+    return f"{feature} (for {', '.join(mine)})"
 
 
 def _cycles(problem: Problem) -> list[Fault]:
@@ -121,7 +138,8 @@ def said(at: dt.datetime) -> str:
 
 
 def left_out(problem: Problem, hindered: Iterable[str]) -> set[str]:
-    """The operations that go with those: all that come after, and cars whole that are in no bay yet."""
+    """The operations that go with those: all that come after, all of a stay in a bay that has not begun,
+    and cars whole that are in no bay yet."""
     out = set(hindered)
     grown = True
     while grown:
@@ -130,11 +148,21 @@ def left_out(problem: Problem, hindered: Iterable[str]) -> set[str]:
             mine = {one.id for one in job.operations if one.status is Status.TODO}
             if out & mine and not _begun(job):
                 out |= mine
+            for segment in job.segments:
+                there = {one.id for one in job.operations if one.segment == segment.id} & mine
+                if out & there and not _stands(job, segment):
+                    out |= there
             for one in job.operations:
                 if one.id in mine and out & {*one.after, one.at_once_after}:
                     out.add(one.id)
         grown = len(out) > size
     return out
+
+
+def _stands(job: Job, segment: Segment) -> bool:
+    """Whether the car has its bay for that segment already."""
+    begun = (one for one in job.operations if one.segment == segment.id)
+    return segment.bay is not None or any(one.status is Status.RUNNING for one in begun)
 
 
 def _begun(job: Job) -> bool:

@@ -121,7 +121,8 @@ class Operation:
     instant at which that operation of the same job ends (a fire watch after the weld). `crew`: who else
     is there throughout, a witness for one; none of them is the person who does it.
     `not_same_person_as`: done by nobody who does one of those. `instruments`: kinds of which one must
-    not be out. A running operation has `person`, `others` (its crew), `started` and `remaining_minutes`.
+    not be out. `bay_features`: what the bay must have, beside what its segment takes. A running
+    operation has `person`, `others` (its crew), `started` and `remaining_minutes`.
     """
 
     id: str
@@ -143,6 +144,7 @@ class Operation:
     crew: tuple[Crew, ...] = ()
     others: tuple[str, ...] = ()
     instruments: tuple[str, ...] = ()
+    bay_features: frozenset[str] = frozenset()
 
     @property
     def work_minutes(self) -> int:
@@ -177,6 +179,11 @@ class Job:
     segments: tuple[Segment, ...]
     operations: tuple[Operation, ...]
     name: str = ""
+
+    def takes(self, segment: Segment) -> frozenset[str]:
+        """What a bay must have for a segment: its own features and those of what is still to do in it."""
+        mine = (one for one in self.operations if one.segment == segment.id and one.status is Status.TODO)
+        return segment.bay_features.union(*(one.bay_features for one in mine))
 
 
 class PinKind(StrEnum):

@@ -31,7 +31,8 @@ class Standing:
         if segment.bay is not None:
             suitable = {self.named(segment.bay)}
         else:
-            bays = [bay.id for bay in self.problem.bays if segment.bay_features <= bay.features]
+            takes = job.takes(segment)
+            bays = [bay.id for bay in self.problem.bays if takes <= bay.features]
             suitable = {self.named(bay) for bay in bays}
         for pin in self.problem.pins:
             if pin.kind is PinKind.BAY and pin.job == job.id and self._meant(pin.segment, job) == segment.id:

@@ -107,6 +107,7 @@ class CarWork:
             same_day=self._fits_a_day(operation, left),
             not_same_person_as=apart,
             instruments=() if operation.is_in_work else self.route.instruments(operation),
+            bay_features=frozenset(operation.operation.bay_features),
         )
         return self._running(plain, person, left) if person else plain
 

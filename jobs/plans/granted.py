@@ -1,6 +1,6 @@
 """What stands against a car's going on and has no day of its own: the plan takes it as cleared in time."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from django.utils.translation import gettext as _
 
@@ -29,3 +29,22 @@ def granted(route: Route) -> Iterator[Fault]:
         yield Fault(
             _("Job %(number)s") % {"number": number}, what % {"number": extra.number}, way_out, number
         )
+
+
+def lacking(route: Route, stage_features: Mapping[str, list[str]]) -> Iterator[Fault]:
+    """What the bay has not that a car stands in and cannot leave before it is asked for. No queries."""
+    bay = route.record.job.bay
+    if bay is None or not route.holds_its_bay or not route.stays:
+        return
+    number = str(route.record.job.number)
+    for operation in route.stays[0]:
+        takes = {*operation.operation.bay_features, *stage_features.get(operation.operation.stage, [])}
+        missing = sorted(takes - set(bay.features))
+        if missing:
+            words = {"code": operation.code, "features": ", ".join(missing), "bay": bay.number}
+            what = _("%(code)s takes %(features)s, which bay %(bay)s has not, and the car cannot leave it")
+            way_out = _("It is planned there all the same. Bring it to the bay, or move the car on a dolly")
+            yield Fault(
+                _("Job %(number)s") % {"number": number}, what % words, way_out, number, operation.code
+            )
+            return

@@ -11,7 +11,7 @@ from jobs.planning import problem as planning
 from jobs.planning.plan import Fault
 from jobs.plans.car_work import CarWork, Whose
 from jobs.plans.crew import bay_name, bays_of, calendars_of, instruments_of, out_of_calibration, people_of
-from jobs.plans.granted import granted
+from jobs.plans.granted import granted, lacking
 from jobs.plans.hours import UnknownHolidaysError, midnight, public_holidays
 from jobs.plans.route import Route
 from jobs.plans.shop_state import ShopState
@@ -62,7 +62,10 @@ def problem_of(state: ShopState) -> Mapped:
     )
     whose = {key: value for car in cars for key, value in car.whose.items()}
     supplies = {car.route.job_id: car.supply for car in cars}
-    of_cars = (f for car in cars for f in (*car.supply.faults, *granted(car.route)))
+    features = state.settings.stage_features
+    of_cars = (
+        f for car in cars for f in (*car.supply.faults, *granted(car.route), *lacking(car.route, features))
+    )
     faults = (*of_cars, *_taken_for_granted(state, cars))
     return Mapped(problem, whose, supplies, faults)
 

@@ -62,15 +62,22 @@ class Route:
 
     @cached_property
     def _stays_of_all(self) -> tuple[tuple[OperationStanding, ...], ...]:
-        """All operations that take a bay, in runs: on the rack, or anywhere else."""
+        """All operations that take a bay, in runs: on the rack, or anywhere else; while it rolls the car
+        goes to another bay for what the work so far did not take."""
         runs: list[list[OperationStanding]] = []
+        rolls = True
         for operation in self.record.operations:
             if operation.operation.stage in WITHOUT_BAY:
                 continue
-            if runs and _is_rack(runs[-1][0]) == _is_rack(operation):
+            if (
+                runs
+                and _is_rack(runs[-1][0]) == _is_rack(operation)
+                and not (rolls and _asks(operation, runs))
+            ):
                 runs[-1].append(operation)
             else:
                 runs.append([operation])
+            rolls = (rolls and not operation.does(Flag.STOPS_ROLLING)) or operation.does(Flag.ONTO_WHEELS)
         return tuple(map(tuple, runs))
 
     @cached_property
@@ -133,6 +140,12 @@ class Route:
             if c.checkpoint.instrument_kind
         }
         return tuple(sorted(kinds))
+
+
+def _asks(operation: OperationStanding, runs: list[list[OperationStanding]]) -> bool:
+    """Whether it takes something of its bay that nothing before it in the last run does."""
+    so_far = {word for other in runs[-1] for word in other.operation.bay_features}
+    return not so_far.issuperset(operation.operation.bay_features)
 
 
 def _is_rack(operation: OperationStanding) -> bool:

@@ -17,7 +17,9 @@ from jobs.procedures.file.export import in_yaml
 from jobs.procedures.file.kinds import COMMON, EVERY_KEY, KEYS
 from jobs.procedures.file.reading import OPERATION_KEYS, PROCEDURE_KEYS
 
-LINES = frozenset({"steps", "tools", "consumables", "criteria", "after", "cautions", "passes"})
+LINES = frozenset(
+    {"steps", "tools", "consumables", "criteria", "after", "cautions", "passes", "bay_features"}
+)
 WORDS = frozenset({"gates", "proves"})
 YES_NO = frozenset({"hold_point", "at_ride_height"})
 LONG = frozenset({"note", "vehicle_family", "title", "go", "shows", "name"})
@@ -159,6 +161,7 @@ def _hint(key: str) -> str:
         "tools": _("one to a line"),
         "consumables": _("one to a line"),
         "criteria": _("one to a line"),
+        "bay_features": _("one to a line, in the words of the bays: two-post lift"),
         "cautions": _("one to a line, the signal word first: WARNING: Never under a jack alone"),
         "after": _("codes, one to a line; nothing here means: after the operation above it"),
     }.get(key, "")

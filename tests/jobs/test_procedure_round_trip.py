@@ -154,6 +154,7 @@ def procedures(draw: st.DrawFn) -> ProcedureData:
                 tools=draw(st.one_of(st.just(()), lines(160))),
                 consumables=draw(st.one_of(st.just(()), lines(160))),
                 cautions=tuple(draw(st.lists(cautions, max_size=2))),
+                bay_features=draw(st.one_of(st.just(()), lines(160))),
                 holes=tuple(draw(st.lists(holes, max_size=2))),
                 checkpoints=tuple(
                     draw(checkpoints(code, n + 1, before)) for n in range(draw(st.integers(0, 3)))

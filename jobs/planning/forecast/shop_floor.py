@@ -68,7 +68,8 @@ class Shop:
                 if not names:
                     continue
                 planned = plan.of[names[0]].bay
-                fit = [n for n, bay in enumerate(self.problem.bays) if segment.bay_features <= bay.features]
+                takes = job.takes(segment)
+                fit = [n for n, bay in enumerate(self.problem.bays) if takes <= bay.features]
                 first = [bays[planned]] if planned is not None else []
                 order = (*first, *(n for n in fit if n not in first))
                 way = Way(

@@ -121,6 +121,7 @@ class OperationData:
     tools: tuple[str, ...] = ()
     consumables: tuple[str, ...] = ()
     cautions: tuple[CautionData, ...] = ()
+    bay_features: tuple[str, ...] = ()
     holes: tuple[HoleData, ...] = ()
     checkpoints: tuple[CheckpointData, ...] = ()
     line: int = field(default=NO_LINE, compare=False)

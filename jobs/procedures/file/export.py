@@ -113,6 +113,7 @@ def _operation_pairs(operation: OperationData, before: str) -> Iterator[tuple[st
         "tools": list(operation.tools),
         "consumables": list(operation.consumables),
         "cautions": [{"signal": c.signal, "text": c.text} for c in operation.cautions],
+        "bay_features": list(operation.bay_features),
         "holes": [hole_as_kept(hole) for hole in operation.holes],
         "checkpoints": [_checkpoint(c) for c in operation.checkpoints],
     }

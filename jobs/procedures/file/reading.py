@@ -43,6 +43,7 @@ OPERATION_KEYS = (
     "tools",
     "consumables",
     "cautions",
+    "bay_features",
     "holes",
     "checkpoints",
 )
@@ -119,6 +120,7 @@ def read_operation(table: Table, *, number: int, before: str, faults: Faults) ->
         tools=fields.texts("tools", longest=LONGEST_THING),
         consumables=fields.texts("consumables", longest=LONGEST_THING),
         cautions=_read_cautions(fields, faults),
+        bay_features=fields.texts("bay_features", longest=LONGEST_THING),
         holes=read_holes(fields, faults),
         checkpoints=_read_checkpoints(fields, code or fallback, faults),
         line=table.line,

@@ -57,6 +57,7 @@ def _operation_row(operation: OperationData, revision: ProcedureRevision, positi
         tools=list(operation.tools),
         consumables=list(operation.consumables),
         cautions=[{"signal": c.signal, "text": c.text} for c in operation.cautions],
+        bay_features=list(operation.bay_features),
         holes=[hole_as_kept(hole) for hole in operation.holes],
     )
 
@@ -75,6 +76,7 @@ def _operation_data(row: Operation) -> OperationData:
         tools=tuple(row.tools),
         consumables=tuple(row.consumables),
         cautions=tuple(CautionData(c["signal"], c["text"]) for c in row.cautions),
+        bay_features=tuple(row.bay_features),
         holes=tuple(hole_of_kept(kept) for kept in row.holes),
         checkpoints=tuple(_checkpoint_data(c) for c in row.checkpoints.all()),
     )

@@ -4,7 +4,7 @@ import datetime as dt
 
 import pytest
 
-from jobs.models import Job, PinKind
+from jobs.models import Job, Operation, PinKind
 from jobs.planning.checker import breaches
 from jobs.planning.plan import Proposal
 from jobs.plans.mapping import problem_of
@@ -73,3 +73,29 @@ def test_a_day_that_is_past_is_told_and_counted_with_as_tomorrow(route: SmallRou
     found = proposed(route)
     assert "which is past" in " ".join(map(str, found.faults)), "the promise"
     assert found.plan.jobs[0].finish.date() == dt.date(2026, 3, 5)
+
+
+def test_what_an_operation_takes_of_its_bay_is_planned_and_a_bay_that_lacks_it_is_told(
+    route: SmallRoute,
+) -> None:
+    Operation.objects.filter(code="W30").update(bay_features=["welding outlet"])
+    words = " ".join(map(str, proposed(route).faults))
+    assert "welding outlet (for 1001/W30)" in words
+    second = Bay.objects.create(number=2, name="Second bay", features=["welding outlet"])
+    found = proposed(route)
+    assert found.plan.of["1001/T10"].bay == found.plan.of["1001/W30"].bay == "2"
+    second.delete()
+    route.up_to("T20")
+    told = [str(one) for one in problem_of(ShopState.load(now=route.now)).faults]
+    assert any(
+        "W30 takes welding outlet, which bay 1 has not, and the car cannot leave it" in one for one in told
+    )
+
+
+def test_a_car_that_rolls_goes_to_another_bay_for_what_the_work_takes(route: SmallRoute) -> None:
+    Operation.objects.filter(code="T10").update(flags=[])
+    Operation.objects.filter(code="T20").update(bay_features=["lift"])
+    (job,) = problem_of(ShopState.load(now=route.now)).problem.jobs
+    first = [one.id for one in job.operations if one.segment == job.segments[0].id]
+    assert (first, len(job.segments)) == (["1001/T10"], 3)
+    assert job.takes(job.segments[1]) == {"lift"}
