@@ -1,5 +1,6 @@
 """Revisions: draft, released, superseded. What is released is never changed again."""
 
+import re
 from collections.abc import Callable
 from typing import Any, TypeVar
 
@@ -8,6 +9,9 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 M = TypeVar("M", bound=models.Model)
+
+# How a revision is named.
+REVISION = re.compile(r"[A-Z0-9][A-Z0-9._-]{0,9}")
 
 
 class RevisionState(models.TextChoices):

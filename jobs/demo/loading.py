@@ -56,9 +56,10 @@ class Scenario:
         load_tools(self.data, now=begun)
         for name in self.data["files"]["kits"]:
             bring_in_kit(read_bytes(name, today=self.today), by=self.manager, now=begun, release=True)
+        lead = next(p for p in self.people.values() if p.is_lead)
         for name in self.data["files"]["procedures"]:
             text = read_bytes(name, today=self.today)
-            bring_in_procedure(text, by=self.manager, now=begun, release=True)
+            bring_in_procedure(text, by=lead, now=begun, release=True, released_by=self.manager)
         for entry in self.data["kit_orders"]:
             self._order(entry)
         for entry in self.data["jobs"]:

@@ -1,19 +1,19 @@
 """A procedure that is being written in the browser: every change a version of its text."""
 
-from django.conf import settings
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
 from jobs.models.procedures import Procedure, ProcedureRevision
+from shop.models import WrittenDraft, WrittenVersion
 
 
-class ProcedureDraft(models.Model):
+class ProcedureDraft(WrittenDraft):
     """A revision to come, begun from another; closed when it was kept as a revision or thrown away."""
 
+    word = "procedure"
+
     procedure = models.ForeignKey(Procedure, on_delete=models.PROTECT, related_name="drafts")
-    revision = models.CharField(_("revision"), max_length=10)
     begun_from = models.ForeignKey(ProcedureRevision, on_delete=models.PROTECT, related_name="+")
-    closed_at = models.DateTimeField(_("closed at"), null=True, blank=True)
 
     class Meta:
         verbose_name = _("draft of a procedure")
@@ -30,18 +30,15 @@ class ProcedureDraft(models.Model):
     def __str__(self) -> str:
         return f"{self.procedure.code} {self.revision}"
 
+    @property
+    def stream(self) -> str:
+        return f"procedure/{self.procedure.code}"
 
-class DraftVersion(models.Model):
-    """The whole text of a draft after one change; the newest counts, the older ones are kept."""
 
-    is_evidence = True
+class DraftVersion(WrittenVersion):
+    """The whole text of a procedure's draft after one change."""
 
     draft = models.ForeignKey(ProcedureDraft, on_delete=models.PROTECT, related_name="versions")
-    number = models.PositiveIntegerField(_("version"))
-    text = models.TextField(_("text"))
-    what = models.CharField(_("change"), max_length=200)
-    person = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
-    at = models.DateTimeField(_("at"))
 
     class Meta:
         verbose_name = _("version of a draft")

@@ -8,7 +8,7 @@ from enum import StrEnum
 from django.db import transaction
 from django.utils.translation import gettext as _
 
-from jobs.models import JudgingDecision
+from jobs.models import JudgingDecision, ProcedureDraft
 from jobs.models.procedures import Checkpoint, Procedure, ProcedureRevision
 from jobs.procedures.file import ProcedureData, Remark, read_procedure
 from jobs.procedures.file.export import written
@@ -16,7 +16,8 @@ from jobs.procedures.file.handover import as_kept
 from jobs.procedures.file.rows import data_of, save_operations
 from jobs.procedures.kit import kit_remarks
 from jobs.procedures.provability import survey
-from jobs.procedures.releasing import procedure_stream, release_procedure
+from jobs.procedures.releasing import needs_other_eyes, procedure_stream, release_procedure
+from shop.drafting import newest
 from shop.events import append, lock_stream
 from shop.file_errors import FileError, FileErrors
 from shop.models import Person, ShopSettings
@@ -58,16 +59,27 @@ def check_procedure(text: bytes, *, now: dt.datetime, replace_draft: bool = Fals
         FileErrors: with every error, each with its line and name.
     """
     data, remarks = read_procedure(text, settings=ShopSettings.current())
+    _refuse_written(data)
     return _check(data, remarks, now=now, replace_draft=replace_draft)
 
 
 def bring_in_procedure(
-    text: bytes, *, by: Person, now: dt.datetime, release: bool, replace_draft: bool = False
+    text: bytes,
+    *,
+    by: Person,
+    now: dt.datetime,
+    release: bool,
+    replace_draft: bool = False,
+    released_by: Person | None = None,
 ) -> BroughtIn:
     """Bring in a procedure file. Nothing is saved unless all of it is right.
 
     The same content again is no news. A released revision never changes; a draft is replaced only where
-    that is asked for.
+    that is asked for; what is being written in the browser is not written over.
+
+    Args:
+        released_by: who releases it, where that is not `by`: whoever wrote on what changes joints, welds or
+            gates is not the only eyes on it.
 
     Raises:
         FileErrors: with every error, each with its line and name.
@@ -75,6 +87,7 @@ def bring_in_procedure(
     data, remarks = read_procedure(text, settings=ShopSettings.current())
     with transaction.atomic():
         lock_stream(f"procedure/{data.code}")
+        _refuse_written(data)
         checked = _check(data, remarks, now=now, replace_draft=replace_draft)
         if checked.known is None:
             revision, news = _lay_down(data, by=by, now=now), ProcedureNews.NEW
@@ -83,9 +96,41 @@ def bring_in_procedure(
         else:
             revision, news = _replace_draft(checked.known, data, by=by, now=now), ProcedureNews.CHANGED
         if release and revision.state == RevisionState.DRAFT:
-            revision = release_procedure(revision=revision, by=by, now=now)
+            _refuse_own_eyes(revision, by=released_by or by)
+            revision = release_procedure(revision=revision, by=released_by or by, now=now)
             news = ProcedureNews.RELEASED if news is ProcedureNews.NOTHING else news
     return BroughtIn(revision, checked.warnings, news)
+
+
+def written_over(data: ProcedureData) -> ProcedureDraft | None:
+    """What somebody is writing in the browser under the same name."""
+    drafts = ProcedureDraft.objects.filter(closed_at=None).select_related("procedure")
+    return drafts.filter(procedure__code=data.code, revision=data.revision).first()
+
+
+def _refuse_written(data: ProcedureData) -> None:
+    """A file does not write over what is being written; it can be put into it as its newest version."""
+    draft = written_over(data)
+    if draft is None:
+        return
+    last = newest(draft)
+    message = _(
+        "%(draft)s is being written in the browser, last by %(who)s (%(what)s). Keep or throw away what was"
+        " written, put the file into it as its newest version, or give the file another revision."
+    )
+    words = {"draft": draft, "who": last.person, "what": last.what}
+    raise FileErrors([FileError(data.lines.get("revision"), "procedure revision", message % words)])
+
+
+def _refuse_own_eyes(revision: ProcedureRevision, *, by: Person) -> None:
+    codes = needs_other_eyes(revision, by=by)
+    if codes:
+        message = _(
+            "%(who)s wrote on %(revision)s, and steering, suspension, brakes, welds or gates are in what it"
+            " changes: %(codes)s. Somebody else releases it."
+        )
+        words = {"who": by, "revision": revision, "codes": ", ".join(codes)}
+        raise FileErrors([FileError(None, "procedure revision", message % words)])
 
 
 def export_procedure(revision: ProcedureRevision) -> str:

@@ -6,14 +6,21 @@ from enum import StrEnum
 
 from django.utils.translation import gettext as _
 
-from jobs.models import ProcedureRevision
-from jobs.procedures.bringing_in import Checked, ProcedureNews, bring_in_procedure, check_procedure
+from jobs.models import ProcedureDraft, ProcedureRevision
+from jobs.procedures.bringing_in import (
+    Checked,
+    ProcedureNews,
+    bring_in_procedure,
+    check_procedure,
+    written_over,
+)
+from jobs.procedures.drafting import put_file
 from jobs.procedures.excerpts import Excerpt, excerpts
-from jobs.procedures.file import Remark
+from jobs.procedures.file import Remark, read_procedure
 from jobs.procedures.forms import BringInForm, digest_of
 from jobs.procedures.page import ProcedurePage, procedure_page
 from shop.file_errors import FileError, FileErrors
-from shop.models import Person
+from shop.models import Person, ShopSettings
 
 
 class Ask(StrEnum):
@@ -22,6 +29,7 @@ class Ask(StrEnum):
     CHECK = ""
     DRAFT = "draft"
     RELEASE = "release"
+    INTO_DRAFT = "into_draft"
 
 
 @dataclass(frozen=True)
@@ -37,6 +45,7 @@ class BringingPage:
     has_changed: bool = False
     saved: ProcedureRevision | None = None
     said: str = ""
+    written: ProcedureDraft | None = None
     ask: Ask = field(default=Ask.CHECK)
 
     @property
@@ -60,6 +69,10 @@ def bringing_page(
 ) -> BringingPage:
     """Check what was sent; save it where that is asked for and the same text was checked before."""
     digest = digest_of(form.content)
+    written = _written(form.content)
+    if ask is Ask.INTO_DRAFT and written is not None:
+        version = put_file(written, form.content, by=by, now=now)
+        return BringingPage(form, said=version.what, written=written, ask=ask)
     again = BringInForm(initial={"text": form.shown_text, "replace_draft": form.replaces_draft})
     try:
         if ask is not Ask.CHECK and digest == checked_digest:
@@ -67,7 +80,7 @@ def bringing_page(
         checked = check_procedure(form.content, now=now, replace_draft=form.replaces_draft)
     except FileErrors as refused:
         shown = excerpts(form.shown_text, refused.errors)
-        return BringingPage(again, digest, refused.errors, shown)
+        return BringingPage(again, digest, refused.errors, shown, written=written)
     return BringingPage(
         again,
         digest,
@@ -75,6 +88,15 @@ def bringing_page(
         preview=procedure_page(checked.data, now=now),
         has_changed=ask is not Ask.CHECK,
     )
+
+
+def _written(content: bytes) -> ProcedureDraft | None:
+    """What is being written under the name of a file that is right otherwise."""
+    try:
+        data, _remarks = read_procedure(content, settings=ShopSettings.current())
+    except FileErrors:
+        return None
+    return written_over(data)
 
 
 def _save(form: BringInForm, *, by: Person, now: dt.datetime, ask: Ask) -> BringingPage:

@@ -17,7 +17,8 @@ from jobs.procedures.draft_tree import (
     text_of,
     tree_of,
 )
-from jobs.procedures.drafting import change_draft, newest
+from jobs.procedures.drafting import change_draft
+from shop.drafting import newest
 from shop.models import Person
 
 

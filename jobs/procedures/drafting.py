@@ -1,4 +1,4 @@
-"""Writing a procedure in the browser: changed freely, each change a version of its text and an event."""
+"""Writing a procedure in the browser: its text is the YAML of its file."""
 
 import datetime as dt
 from dataclasses import dataclass
@@ -11,24 +11,13 @@ from jobs.procedures.bringing_in import bring_in_procedure, export_procedure
 from jobs.procedures.draft_tree import text_of, tree_of
 from jobs.procedures.file import ProcedureData, Remark, read_procedure
 from jobs.procedures.file.fields import Faults
-from jobs.procedures.file.reading import REVISION, read_file
+from jobs.procedures.file.reading import read_file
 from jobs.procedures.yaml_text import read_yaml
-from shop.events import append, lock_stream
+from shop.drafting import CannotBeginError, change, close, keep_version, name_of, newest
+from shop.events import lock_stream
 from shop.file_errors import FileError, FileErrors
 from shop.models import Person, ShopSettings
 from shop.revisions import RevisionState
-
-
-class CannotBeginError(ValueError):
-    """A draft cannot be begun under that name, in words."""
-
-
-class OvertakenError(Exception):
-    """Somebody changed the draft since the page was opened; `version` is the newest now."""
-
-    def __init__(self, version: DraftVersion) -> None:
-        super().__init__(str(version))
-        self.version = version
 
 
 @dataclass(frozen=True)
@@ -52,12 +41,10 @@ def begin_draft(source: ProcedureRevision, *, revision: str, by: Person, now: dt
     Raises:
         CannotBeginError: the name is none, is taken, or is being written already.
     """
-    name = revision.strip().upper()
-    if not REVISION.fullmatch(name):
-        raise CannotBeginError(_("A revision is named in capitals and digits, such as C"))
-    procedure = source.procedure
+    name, procedure = name_of(revision), source.procedure
     with transaction.atomic():
-        lock_stream(_stream(procedure.code))
+        draft = ProcedureDraft(procedure=procedure, revision=name, begun_from=source)
+        lock_stream(draft.stream)
         if ProcedureDraft.objects.filter(procedure=procedure, revision=name, closed_at=None).exists():
             raise CannotBeginError(_("%(name)s is being written already") % {"name": name})
         known = procedure.revisions.filter(revision=name).first()
@@ -65,9 +52,9 @@ def begin_draft(source: ProcedureRevision, *, revision: str, by: Person, now: dt
             raise CannotBeginError(_("%(name)s is here already; take another name") % {"name": name})
         tree = tree_of(export_procedure(source))
         tree["procedure"]["revision"] = name
-        draft = ProcedureDraft.objects.create(procedure=procedure, revision=name, begun_from=source)
+        draft.save()
         what = _("begun from %(source)s") % {"source": source}
-        _keep(draft, 1, text_of(tree), what=what, by=by, now=now)
+        keep_version(draft, 1, text_of(tree), what=what, by=by, now=now)
     return draft
 
 
@@ -86,41 +73,29 @@ def readable(draft: ProcedureDraft) -> ProcedureData:
     return read_file(read_yaml(newest(draft).text.encode()), Faults())
 
 
-def newest(draft: ProcedureDraft) -> DraftVersion:
-    return draft.versions.select_related("person").latest("number")
-
-
 def change_draft(
     draft: ProcedureDraft, text: str, *, seen: int, what: str, by: Person, now: dt.datetime
 ) -> DraftVersion:
     """Keep a changed text as the newest version. The same text again is no change.
-
-    Args:
-        seen: the version that was changed.
 
     Raises:
         FileErrors: it is no YAML, or names another procedure or revision; nothing is kept.
         OvertakenError: somebody else changed the draft since.
     """
     _check_head(draft, text)
-    with transaction.atomic():
-        lock_stream(_stream(draft.procedure.code))
-        last = newest(draft)
-        if last.number != seen:
-            raise OvertakenError(last)
-        if last.text == text:
-            return last
-        return _keep(draft, seen + 1, text, what=what, by=by, now=now)
+    version: DraftVersion = change(draft, text, seen=seen, what=what, by=by, now=now)
+    return version
 
 
-def undo_draft(draft: ProcedureDraft, *, seen: int, by: Person, now: dt.datetime) -> DraftVersion:
-    """Take the last change back, as a change of its own; once more takes that back."""
-    last = newest(draft)
-    before = draft.versions.filter(number=last.number - 1).first()
-    if before is None:
-        return last
-    what = _("taken back: %(what)s") % {"what": last.what}
-    return change_draft(draft, before.text, seen=seen, what=what[:200], by=by, now=now)
+def put_file(draft: ProcedureDraft, content: bytes, *, by: Person, now: dt.datetime) -> DraftVersion:
+    """Put a file into a draft as its newest version, which may be taken back as every other.
+
+    Raises:
+        FileErrors: it cannot be read, or is another procedure's.
+    """
+    text = text_of(tree_of(content.decode("utf-8-sig", errors="replace")))
+    what = _("a file brought in")
+    return change_draft(draft, text, seen=newest(draft).number, what=what, by=by, now=now)
 
 
 def keep_draft(draft: ProcedureDraft, *, seen: int, by: Person, now: dt.datetime) -> ProcedureRevision:
@@ -130,23 +105,14 @@ def keep_draft(draft: ProcedureDraft, *, seen: int, by: Person, now: dt.datetime
         FileErrors: with everything that is wrong with it.
         OvertakenError: somebody else changed the draft since.
     """
-    with transaction.atomic():
-        last = newest(draft)
-        if last.number != seen:
-            raise OvertakenError(last)
-        brought = bring_in_procedure(last.text.encode(), by=by, now=now, release=False, replace_draft=True)
-        draft.closed_at = now
-        draft.save(update_fields=["closed_at"])
+    try:
+        with transaction.atomic():
+            text = close(draft, seen=seen, now=now)
+            brought = bring_in_procedure(text.encode(), by=by, now=now, release=False, replace_draft=True)
+    except FileErrors:
+        draft.closed_at = None
+        raise
     return brought.revision
-
-
-def discard_draft(draft: ProcedureDraft, *, by: Person, now: dt.datetime) -> None:
-    """Stop writing; the versions stay in the record."""
-    with transaction.atomic():
-        draft.closed_at = now
-        draft.save(update_fields=["closed_at"])
-        data = {"revision": draft.revision, "by": by.pk}
-        append(stream=_stream(draft.procedure.code), kind="procedure.draft_discarded", data=data, now=now)
 
 
 def _check_head(draft: ProcedureDraft, text: str) -> None:
@@ -160,23 +126,3 @@ def _check_head(draft: ProcedureDraft, text: str) -> None:
             errors.append(FileError(None, f"procedure {key}", message))
     if errors:
         raise FileErrors(errors)
-
-
-def _keep(
-    draft: ProcedureDraft, number: int, text: str, *, what: str, by: Person, now: dt.datetime
-) -> DraftVersion:
-    version = DraftVersion.objects.create(
-        draft=draft, number=number, text=text, what=what[:200], person=by, at=now
-    )
-    append(
-        stream=_stream(draft.procedure.code),
-        kind="procedure.draft_changed",
-        data={"revision": draft.revision, "version": number, "what": what[:200], "by": by.pk},
-        now=now,
-        rows=[version],
-    )
-    return version
-
-
-def _stream(code: str) -> str:
-    return f"procedure/{code}"

@@ -9,17 +9,9 @@ from django.utils.translation import gettext as _
 from jobs.models import ProcedureDraft, ProcedureRevision
 from jobs.procedures.draft_actions import act, put_part
 from jobs.procedures.draft_page import KINDS, draft_page, file_error_rows, open_draft, part_page
-from jobs.procedures.drafting import (
-    CannotBeginError,
-    OvertakenError,
-    begin_draft,
-    change_draft,
-    discard_draft,
-    keep_draft,
-    state_of,
-    undo_draft,
-)
+from jobs.procedures.drafting import begin_draft, change_draft, keep_draft, state_of
 from jobs.procedures.excerpts import excerpts
+from shop.drafting import CannotBeginError, OvertakenError, discard, take_back
 from shop.file_errors import FileErrors
 from shop.permissions import allowed
 from shop.requests import PersonRequest
@@ -75,11 +67,11 @@ def _acted(request: PersonRequest, draft: ProcedureDraft) -> HttpResponse:
         messages.success(request, _("%(draft)s is kept as a draft revision") % {"draft": draft})
         return redirect("jobs:procedure_release", code, kept.revision)
     if action == "discard":
-        discard_draft(draft, by=by, now=now)
+        discard(draft, by=by, now=now)
         messages.success(request, _("The draft %(draft)s is thrown away") % {"draft": draft})
         return redirect("jobs:procedure_list")
     if action == "undo":
-        version = undo_draft(draft, seen=seen, by=by, now=now)
+        version = take_back(draft, seen=seen, by=by, now=now)
         messages.success(request, version.what)
         return redirect("jobs:procedure_draft", code, draft.revision)
     kind = request.POST.get("kind", "")

@@ -82,6 +82,9 @@ def procedure_bring_in(request: HttpRequest) -> HttpResponse:
         ask=Ask(ask) if ask in set(Ask) else Ask.CHECK,
         checked_digest=request.POST.get("checked", ""),
     )
+    if page.ask is Ask.INTO_DRAFT and page.written is not None:
+        messages.success(request, _("The file is in the draft now, as its newest version"))
+        return redirect("jobs:procedure_draft", page.written.procedure.code, page.written.revision)
     if page.saved is None:
         context = {"form": page.form, "page": page, "errors": page.errors}
         return render(request, "jobs/procedure_bring_in.html", context, status=422 if page.errors else 200)

@@ -3,6 +3,7 @@
 from shop.models.absences import Absence, BayClosure
 from shop.models.bays import Bay
 from shop.models.customers import Customer, Vehicle
+from shop.models.drafts import WrittenDraft, WrittenVersion
 from shop.models.instruments import Calibration, CalibrationWay, Instrument, InstrumentKind
 from shop.models.owned_tools import Tool, ToolKind, ToolMaterial
 from shop.models.people import Certificate, Fractions, Person, Role, Skill, Units
@@ -39,5 +40,7 @@ __all__ = [
     "Turn",
     "Units",
     "Vehicle",
+    "WrittenDraft",
+    "WrittenVersion",
     "WrongPin",
 ]

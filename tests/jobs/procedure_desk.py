@@ -24,4 +24,5 @@ def desk_of(role: str) -> Client:
 
 def kept(content: bytes = PROCEDURE, *, release: bool = False, now: dt.datetime = NOON) -> ProcedureRevision:
     lead = PersonFactory(role=Role.LEAD)
-    return bring_in_procedure(content, by=lead, now=now, release=release).revision
+    other = PersonFactory(role=Role.LEAD) if release else None
+    return bring_in_procedure(content, by=lead, now=now, release=release, released_by=other).revision

@@ -69,7 +69,9 @@ class SmallRoute:
             _instrument(code, *row)
         manager = self.people["ash"]
         kit = bring_in_kit(KIT.encode(), by=manager, now=NOW, release=True)
-        brought = bring_in_procedure(PROCEDURE.encode(), by=manager, now=NOW, release=True)
+        brought = bring_in_procedure(
+            PROCEDURE.encode(), by=self.people["lind"], now=NOW, release=True, released_by=manager
+        )
         order = KitOrder.objects.create(number="K-9", kit_revision=kit, ordered_on=NOW.date())
         customer = Customer(name="Test customer")
         vehicle = Vehicle(customer=customer, model_year=1966, description="Test car", serial="1")

@@ -20,6 +20,7 @@ pytestmark = pytest.mark.django_db
 
 @pytest.fixture
 def manager() -> Person:
+    PersonFactory(username="second", role=Role.LEAD)
     return PersonFactory(username="ada", role=Role.MANAGER)
 
 
@@ -63,7 +64,7 @@ def test_kind_is_told_by_content(content: bytes, kind: FileKind | None) -> None:
 
 
 def test_files_of_every_kind_come_in_together(manager: Person, files: dict[str, Path]) -> None:
-    out, err = run("bring_in", files["p.txt"], files["k.csv"], "--release")
+    out, err = run("bring_in", files["p.txt"], files["k.csv"], "--release", "--released-by", "second")
     assert err == ""
     assert f"{files['p.txt']}: procedure FC-T1 A: new, released" in out
     assert f"{files['k.csv']}: kit KIT-T1 A: released" in out
@@ -128,7 +129,7 @@ def test_nobody_known_is_one_line(files: dict[str, Path], by: list[str]) -> None
 
 
 def test_what_is_taken_out_comes_in_again_as_the_same(manager: Person, files: dict[str, Path]) -> None:
-    run("bring_in", files["p.txt"], files["k.csv"], "--release")
+    run("bring_in", files["p.txt"], files["k.csv"], "--release", "--released-by", "second")
     for name, what, code in (("p.txt", "procedure", "FC-T1"), ("k.csv", "kit", "KIT-T1")):
         text, _err = run("take_out", what, code, "A")
         files[name].write_bytes(text.encode())

@@ -7,6 +7,7 @@ from django.db import models
 
 from jobs.models import Checkpoint, Operation, Procedure, ProcedureRevision
 from jobs.procedures.bringing_in import ProcedureNews, bring_in_procedure, export_procedure
+from jobs.procedures.drafting import begin_draft
 from jobs.procedures.file.rows import data_of
 from jobs.procedures.releasing import release_procedure
 from shop.file_errors import FileErrors
@@ -27,7 +28,8 @@ def lead() -> Person:
 
 
 def brought_in(lead: Person, content: bytes = PROCEDURE, *, release: bool = False) -> ProcedureRevision:
-    return bring_in_procedure(content, by=lead, now=NOW, release=release).revision
+    other = PersonFactory(role=Role.LEAD) if release else None
+    return bring_in_procedure(content, by=lead, now=NOW, release=release, released_by=other).revision
 
 
 def errors_of(lead: Person, content: bytes, *, replace_draft: bool = False) -> list[str]:
@@ -94,7 +96,8 @@ def test_same_content_again_is_no_news(lead: Person) -> None:
 
 def test_same_content_again_may_be_released(lead: Person) -> None:
     brought_in(lead)
-    again = bring_in_procedure(PROCEDURE, by=lead, now=NOW, release=True)
+    other = PersonFactory(role=Role.LEAD)
+    again = bring_in_procedure(PROCEDURE, by=lead, now=NOW, release=True, released_by=other)
     assert again.news is ProcedureNews.RELEASED
     assert again.revision.state == RevisionState.RELEASED
 
@@ -214,3 +217,17 @@ def test_part_needed_at_an_operation_that_is_not_there_is_told(lead: Person) -> 
     assert told.message == (
         "KIT-T1 A: part T1-200 is first needed at Z99, which this procedure does not have"
     )
+
+
+def test_whoever_wrote_it_is_not_the_only_eyes_when_it_is_released_from_a_file(lead: Person) -> None:
+    with pytest.raises(FileErrors, match="Somebody else releases it"):
+        bring_in_procedure(PROCEDURE, by=lead, now=NOW, release=True)
+    assert counts() == [0, 0, 0, 0, 0, 0]
+
+
+def test_a_file_does_not_write_over_what_is_being_written(lead: Person) -> None:
+    first = brought_in(lead, release=True)
+    begin_draft(first, revision="B", by=lead, now=NOW)
+    with pytest.raises(FileErrors, match=r"B is being written in the browser, last by .* \(begun from"):
+        bring_in_procedure(NEXT_REVISION, by=lead, now=NOW, release=False, replace_draft=True)
+    assert not ProcedureRevision.objects.filter(revision="B").exists()

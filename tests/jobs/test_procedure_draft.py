@@ -14,6 +14,7 @@ from jobs.procedures.file.export import written
 from shop.models import Event, Role
 from shop.verification import verify_record
 from tests.jobs.procedure_desk import LOOKERS, desk_of, kept
+from tests.jobs.procedure_texts import changed
 from tests.jobs.test_procedure_round_trip import QUICK, procedures
 
 DRAFT = ("FC-T1", "B")
@@ -177,3 +178,19 @@ def _multi(values: dict[str, object]) -> object:
     for name, value in values.items():
         sent.setlist(name, value if isinstance(value, list) else [str(value)])
     return sent
+
+
+def test_a_file_of_what_is_being_written_is_put_into_the_draft_and_taken_back(desk: Client) -> None:
+    bring = reverse("jobs:procedure_bring_in")
+    text = changed("revision: A", "revision: B").replace(b"minutes: 45", b"minutes: 50").decode()
+    for ask in ("", "draft"):
+        said = desk.post(bring, {"text": text, "ask": ask, "replace_draft": "on"})
+        assert said.status_code == 422
+        assert "FC-T1 B is being written in the browser" in said.content.decode()
+    assert last().number == 1
+    led = desk.post(bring, {"text": text, "ask": "into_draft"})
+    assert led["Location"] == address()
+    assert "minutes: 50" in last().text
+    act(desk, "undo")
+    assert "minutes: 45" in last().text
+    assert not ProcedureRevision.objects.filter(revision="B").exists()

@@ -38,7 +38,10 @@ def release(
     for old, new in changes:
         assert old in text
         text = text.replace(old, new)
-    brought = bring_in_procedure(text.encode(), by=route.people["ash"], now=route.now, release=True)
+    people = route.people
+    brought = bring_in_procedure(
+        text.encode(), by=people["lind"], now=route.now, release=True, released_by=people["ash"]
+    )
     return brought.revision
 
 

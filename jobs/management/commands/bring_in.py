@@ -30,10 +30,17 @@ class Command(BaseCommand):
         parser.add_argument("files", nargs="+", type=Path, metavar="FILE")
         parser.add_argument("--release", action="store_true", help="release procedures and kits at once")
         parser.add_argument("--replace-draft", action="store_true", help="replace a draft of that revision")
+        parser.add_argument(
+            "--released-by",
+            metavar="USERNAME",
+            help="who releases it, where whoever brings it in may not be the only eyes on it",
+        )
         parser.add_argument("--by", metavar="USERNAME", help="who brings it in (else the first manager)")
 
     def handle(self, *args: Any, **options: Any) -> None:
         by, now = _person(options["by"]), timezone.now()
+        name = options["released_by"]
+        options["released_by"] = _person(name) if name else None
         said: list[str] = []
         errors = 0
         with transaction.atomic():
@@ -83,7 +90,12 @@ def _brought_in(
     """Bring in one file; what there is to say of it."""
     if kind is FileKind.PROCEDURE:
         brought = bring_in_procedure(
-            content, by=by, now=now, release=options["release"], replace_draft=options["replace_draft"]
+            content,
+            by=by,
+            now=now,
+            release=options["release"],
+            replace_draft=options["replace_draft"],
+            released_by=options["released_by"],
         )
         said = f"procedure {brought.revision}: {brought.news}, {brought.revision.get_state_display()}"
         return [*(f"mind: {warning}" for warning in brought.warnings), said]

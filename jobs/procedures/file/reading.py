@@ -16,11 +16,11 @@ from jobs.procedures.file.holes import read_holes
 from jobs.procedures.file.layout import read_layout
 from jobs.procedures.yaml_text import Table
 from shop.models import Skill
+from shop.revisions import REVISION
 
 FORMAT = "1"
 OPERATION_CODE = re.compile(r"[A-Z][0-9]{1,4}")
 PROCEDURE_CODE = re.compile(r"[A-Z0-9][A-Z0-9._-]{0,29}")
-REVISION = re.compile(r"[A-Z0-9][A-Z0-9._-]{0,9}")
 SIGNALS = ("DANGER", "WARNING", "CAUTION", "NOTICE")
 MOST_OPERATIONS = 300
 MOST_MINUTES = 10_000
