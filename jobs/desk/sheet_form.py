@@ -143,6 +143,12 @@ class SheetForm:
     def is_valid(self) -> bool:
         return not self.errors and not any(row.errors for row in self.rows)
 
+    def require_prices(self) -> None:
+        """What is offered to a customer has a price: a line begun for them that nobody priced is told."""
+        for row in self.rows:
+            if not row.is_empty and not row.errors and row.total == 0:
+                row.errors["price"] = _("There is no price yet; write one, or leave the line out")
+
     @property
     def told(self) -> list[tuple[str, str]]:
         """Everything that is wrong, each with the field that it is wrong with."""

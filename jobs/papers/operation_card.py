@@ -7,6 +7,7 @@ from django.conf import settings
 from django.utils.safestring import SafeString, mark_safe
 from django.utils.translation import gettext as _
 
+from jobs.gates.revision import revision_undecided
 from jobs.models import Operation, OperationState
 from jobs.papers.checkpoint_row import CheckpointRow, row_of
 from jobs.papers.gate_words import gate_sentences
@@ -24,6 +25,8 @@ class OperationCard:
     problems: tuple[str, ...]
     address: str
     other_revision: str = ""
+    # That a newer revision changes it and nobody has decided about this car.
+    undecided: str = ""
 
     @property
     def operation(self) -> Operation:
@@ -82,6 +85,7 @@ def card_of(record: JobRecord, standing: OperationStanding) -> OperationCard:
         ),
         address=f"{settings.SITE_ADDRESS}/q/{record.job.number}/{standing.code}/",
         other_revision=standing.other_revision(record.job),
+        undecided=_undecided(record, standing),
     )
 
 
@@ -100,3 +104,10 @@ def qr_picture(address: str, name: str) -> SafeString:
     code = segno.make(address, error="m", micro=False, boost_error=False)
     drawn: str = code.svg_inline(omitsize=True, svgclass="qr", lineclass=None, title=name)
     return mark_safe(drawn)  # noqa: S308 - segno escapes the name, and the address is in the picture only
+
+
+def _undecided(record: JobRecord, standing: OperationStanding) -> str:
+    newer = record.superseded
+    if newer is None or standing.is_done or standing.code not in newer.touched:
+        return ""
+    return revision_undecided(newer, standing).text

@@ -12,6 +12,7 @@ from django.utils.translation import gettext as _
 
 from jobs.desk.progress import rule_of
 from jobs.desk.rule_picture import NARROW, RulePicture
+from jobs.gates.revision import revision_undecided
 from jobs.models import Job, Stage
 from jobs.papers.about_job import job_of, record_mark
 from jobs.papers.operation_card import OperationCard, card_of, standard_time
@@ -103,6 +104,11 @@ class Traveler:
             for word in SIGNALS
             if word in codes
         )
+
+    @property
+    def undecided(self) -> str:
+        """That a newer revision came and nobody has decided about this car; empty where none did."""
+        return revision_undecided(self.record.superseded).text if self.record.superseded else ""
 
     @property
     def shortages(self) -> tuple[LineStanding, ...]:

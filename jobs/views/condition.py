@@ -15,5 +15,5 @@ def condition(request: PersonRequest, number: int) -> HttpResponse:
     """Marks on the car's outline, ride heights and what else was read."""
     job = get_object_or_404(Job.objects.with_car(), number=number)
     page = ConditionPage.load(job, viewer=request.user, asked=request.GET.dict())
-    parts = ("condition", "condition-report")
+    parts = ("condition", "condition-report", "condition-summary")
     return render_page(request, "jobs/condition.html", {"page": page}, parts=parts)

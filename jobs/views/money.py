@@ -42,6 +42,8 @@ def estimate_draft(request: PersonRequest, number: int) -> HttpResponse:
     if request.method == "GET":
         return _sheet_page(request, "jobs/estimate_draft.html", SheetPage.estimate(job))
     page = SheetPage.estimate(job, posted=request.POST)
+    if request.POST.get("do") == "offer":
+        page.form.require_prices()
     if not page.form.is_valid:
         return _sheet_page(request, "jobs/estimate_draft.html", page, status=422)
     now = timezone.now()

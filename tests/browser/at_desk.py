@@ -1,8 +1,10 @@
 """What people do at their desks: bring files in, order and count a kit, open a job, decide and sign."""
 
+import io
 from collections.abc import Mapping
 from datetime import date, timedelta
 
+import pdfplumber
 from playwright.sync_api import Locator, Page, Response, expect
 
 from tests.browser.cast import Cast, answered
@@ -144,3 +146,15 @@ def traveler(page: Page) -> bytes:
     answer = page.context.request.get(address)
     assert answer.headers["content-type"] == "application/pdf"
     return answer.body()
+
+
+def invoice_paper(page: Page, number: str) -> str:
+    """The words of an invoice's paper, asked for on the page of the money."""
+    page.get_by_role("link", name=f"Paper {number}").click()
+    page.get_by_role("button", name="Ask for").first.click()
+    link = page.get_by_role("link", name="Open the paper").first
+    link.wait_for(timeout=120_000)
+    address = link.get_attribute("href")
+    assert address
+    with pdfplumber.open(io.BytesIO(page.context.request.get(address).body())) as paper:
+        return " ".join(" ".join((sheet.extract_text() or "").split()) for sheet in paper.pages)

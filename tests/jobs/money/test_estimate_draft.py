@@ -99,7 +99,17 @@ def test_the_same_form_sent_twice_is_saved_once(route: SmallRoute) -> None:
     assert EstimateLine.objects.count() == 1
 
 
-def test_an_estimate_that_comes_to_nothing_is_not_offered(route: SmallRoute) -> None:
-    said = post(route, ("labour", "Nothing", "1", "0"), do="offer")
+def test_a_line_that_nobody_priced_is_kept_but_not_offered(route: SmallRoute) -> None:
+    """A kit without costs stands at 0.00 in the prefilled sheet: given away, if nobody looked."""
+    unpriced = ("parts", "Kit", "1", "0.00")
+    said = post(route, LABOUR, unpriced, do="offer")
     assert said.status_code == 422
-    assert "comes to nothing" in text_of(said)
+    assert "Line 2: There is no price yet; write one, or leave the line out" in text_of(said)
+    assert not Estimate.objects.exists()
+    assert post(route, LABOUR, unpriced, do="keep").status_code == 302
+    assert post(route, LABOUR, unpriced, do="offer", **{"line-1-out": "1"}).status_code == 302
+    assert EstimateLine.objects.get().text == "Take the front off"
+
+
+def test_an_estimate_without_lines_is_not_offered(route: SmallRoute) -> None:
+    assert post(route, do="offer").status_code == 422
