@@ -19,8 +19,15 @@ def invoice_subject(stream: str) -> Subject | None:
     found = _found(stream)
     if found is None:
         return None
-    words = {"kind": found.get_kind_display(), "number": found.number}
-    return Subject(_("%(kind)s %(number)s") % words, reverse("jobs:money", args=[found.job.number]))
+    words = {
+        "kind": str(found.get_kind_display()).capitalize(),
+        "number": found.number,
+        "job": found.job.number,
+        "car": found.job.vehicle,
+    }
+    return Subject(
+        _("%(kind)s %(number)s, job %(job)s, %(car)s") % words, reverse("jobs:money", args=[found.job.number])
+    )
 
 
 def build_invoice(document: Document) -> Paper:

@@ -52,3 +52,67 @@
     if (look(box, target, { finished: true })) target.form?.querySelector("[data-reading] input")?.focus();
   });
 })();
+
+// A scan may come whatever has the focus: keys without a pause, ended by Enter or Tab. It belongs to the instrument
+// that is asked for, never to a reading, nor does it press a button. A field for words keeps what is scanned into it.
+(() => {
+  "use strict";
+  const PAUSE_MS = 60;
+  const SHORTEST = 3;
+  let burst = { keys: "", at: -Infinity, target: null, before: "" };
+
+  const takesWords = (target) =>
+    target.matches?.("textarea, input[type=search], input[type=text], input:not([type])") && !target.closest("[data-reading]");
+  const isShown = (element) => element.offsetParent !== null;
+  const boxes = () => [...document.querySelectorAll("[data-instruments]")].filter(isShown);
+  const names = (box, code) =>
+    [...box.querySelectorAll("input[type=radio]")].some(({ value }) => value.toLowerCase() === code) ||
+    [...box.querySelectorAll("[data-refused]")].some(({ dataset }) => dataset.refused.toLowerCase() === code);
+
+  // Figures alone are a reading, however fast they come, unless an instrument is called so.
+  const boxOf = (text) => {
+    const code = text.toLowerCase();
+    const known = boxes().find((box) => names(box, code));
+    return { isScan: Boolean(known) || /[a-z]/i.test(text), box: known || boxes()[0] };
+  };
+
+  const takeBack = ({ target, before }) => {
+    if (!("value" in target) || !target.matches("[data-reading] input, input[type=password]")) return;
+    target.value = before;
+    target.dispatchEvent(new Event("input", { bubbles: true }));
+  };
+
+  const hand = (box, code) => {
+    const field = box.querySelector("[data-by-number]");
+    field.value = code;
+    field.focus();
+    field.dispatchEvent(new KeyboardEvent("keydown", { key: "Enter", bubbles: true, cancelable: true }));
+  };
+
+  document.addEventListener(
+    "keydown",
+    (event) => {
+      if (event.isComposing || event.ctrlKey || event.altKey || event.metaKey) return;
+      const { target, key, timeStamp } = event;
+      const goesOn = timeStamp - burst.at < PAUSE_MS && target === burst.target;
+      if (key.length === 1) {
+        burst = goesOn
+          ? { ...burst, keys: burst.keys + key, at: timeStamp }
+          : { keys: key, at: timeStamp, target, before: target.value ?? "" };
+        return;
+      }
+      if (key === "Shift") return;
+      const ended = burst;
+      burst = { keys: "", at: -Infinity, target: null, before: "" };
+      if (!goesOn || !["Enter", "Tab"].includes(key) || ended.keys.length < SHORTEST) return;
+      if (takesWords(target) && !target.matches("[data-by-number]")) return;
+      const { isScan, box } = boxOf(ended.keys);
+      if (!isScan) return;
+      event.preventDefault();
+      event.stopPropagation();
+      takeBack(ended);
+      if (box) hand(box, ended.keys);
+    },
+    true,
+  );
+})();

@@ -101,7 +101,8 @@ def _static(name: str) -> Path:
 
 def document(body: str) -> str:
     styles = ["tokens.css", "base.css", *(f"components/{name}.css" for name in ("bay", "keypad", "figure"))]
-    scripts = ["htmx.js", *(f"js/{name}.js" for name in ("desk", "entries", "keypad", "checkpoints"))]
+    own = ("desk", "entries", "keypad", "checkpoints", "instruments")
+    scripts = ["htmx.js", *(f"js/{name}.js" for name in own)]
     head = "".join(f'<link rel="stylesheet" href="/static/css/{name}">' for name in styles)
     head += "".join(f'<script src="/static/{name}" defer></script>' for name in scripts)
     return (
