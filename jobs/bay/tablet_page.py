@@ -27,6 +27,7 @@ from jobs.reasons import Reason
 from jobs.record import JobRecord, OperationStanding
 from jobs.recording.cautions import are_seen
 from jobs.work_time import OperationWork, work_of
+from shop.engineering.limits.shown import ReadAs
 from shop.models import StreamHead, Turn
 
 
@@ -93,6 +94,11 @@ class OperationPage:
     @property
     def is_hold_point(self) -> bool:
         return self.operation.operation.is_hold_point
+
+    @property
+    def reader(self) -> ReadAs:
+        """How whoever has the turn reads figures."""
+        return reader_of(self.turn.person)
 
     @cached_property
     def holes(self) -> tuple[HoleCard, ...]:

@@ -7,8 +7,10 @@ from typing import Any
 
 from django.utils.translation import gettext as _
 
+from jobs.judging.limits import AS_WRITTEN
+from shop.engineering.limits.shown import ReadAs, other_reader, quantity_read_as
 from shop.engineering.quantities.measures import Quantity, from_quanta
-from shop.engineering.quantities.writer import both, rounded
+from shop.engineering.quantities.writer import natural, rounded
 
 Data = Mapping[str, Any]
 
@@ -21,9 +23,9 @@ class Numbers:
     rows: tuple[tuple[str, str], ...]
 
 
-def numbers_behind(decision: Data) -> tuple[Numbers, ...]:
-    """Every judgement in a stored decision that rests on an uncertainty."""
-    return tuple(_judgements("", decision))
+def numbers_behind(decision: Data, reader: ReadAs = AS_WRITTEN) -> tuple[Numbers, ...]:
+    """Every judgement in a stored decision that rests on an uncertainty, in a reader's units first."""
+    return tuple(_judgements("", decision, reader))
 
 
 def explanation_of(decision: Data) -> str:
@@ -34,14 +36,14 @@ def explanation_of(decision: Data) -> str:
     return " ".join(text for part in parts if (text := str(part.get("explanation", ""))))
 
 
-def _judgements(name: str, part: Data) -> Iterator[Numbers]:
+def _judgements(name: str, part: Data, reader: ReadAs) -> Iterator[Numbers]:
     if isinstance(part.get("thresholds"), Mapping) and isinstance(part.get("limits"), Mapping):
-        yield Numbers(_titles().get(name, ""), tuple(_rows(part)))
+        yield Numbers(_titles().get(name, ""), tuple(_rows(part, reader)))
     elif part.get("kind") == "agreement":
-        yield Numbers(_titles().get(name, _("Agreement")), tuple(_agreement(part)))
+        yield Numbers(_titles().get(name, _("Agreement")), tuple(_agreement(part, reader)))
     for key, inner in part.items():
         if isinstance(inner, Mapping) and key not in {"limits", "thresholds"}:
-            yield from _judgements(key, inner)
+            yield from _judgements(key, inner, reader)
 
 
 def _titles() -> dict[str, str]:
@@ -62,29 +64,29 @@ def _titles() -> dict[str, str]:
     }
 
 
-def _rows(part: Data) -> Iterator[tuple[str, str]]:
+def _rows(part: Data, reader: ReadAs) -> Iterator[tuple[str, str]]:
     limits, found = part["limits"], part["thresholds"]
     unit = str(limits["unit"])
     read = part.get("reading") or part.get("value")
     if read:
-        yield _("Reading"), _both(read["exact"], read["unit"])
+        yield _("Reading"), _both(read["exact"], read["unit"], reader)
     if part.get("mean"):
         yield _("Readings"), str(part["count"])
-        yield _("Mean"), _rounded(part["mean"]["canonical"], unit)
+        yield _("Mean"), _rounded(part["mean"]["canonical"], unit, reader)
     yield _("Limit as written"), str(limits["text"])
     for key, word in (("low", _("Lower limit")), ("high", _("Upper limit"))):
         if limits.get(key) is not None:
-            yield word, _both(limits[key], unit)
+            yield word, _both(limits[key], unit, reader)
     if isinstance(part.get("instrument"), Mapping):
         yield _("Instrument"), str(part["instrument"].get("code", ""))
-    yield _("Uncertainty U, k = 2"), f"±{_rounded(found['expanded_uncertainty'], unit)}"
+    yield _("Uncertainty U, k = 2"), f"±{_rounded(found['expanded_uncertainty'], unit, reader)}"
     if found["guard"] is None:
         yield _("Guard band"), _("none fits between the limits: they can't be proved with it")
     else:
-        yield _("Guard band"), _rounded(found["guard"], unit)
+        yield _("Guard band"), _rounded(found["guard"], unit, reader)
     for key, word in (("accept_low", _("Conforms from")), ("accept_high", _("Conforms up to"))):
         if found[key] is not None:
-            yield word, _rounded(found[key], unit)
+            yield word, _rounded(found[key], unit, reader)
     if part.get("conformance_probability") is not None:
         yield _("Probability of conforming"), f"{float(part['conformance_probability']):.1%}"
     yield (
@@ -97,7 +99,7 @@ def _rows(part: Data) -> Iterator[tuple[str, str]]:
     )
 
 
-def _agreement(part: Data) -> Iterator[tuple[str, str]]:
+def _agreement(part: Data, reader: ReadAs) -> Iterator[tuple[str, str]]:
     for key, word in (
         ("first", _("First reading")),
         ("second", _("Second reading")),
@@ -105,19 +107,17 @@ def _agreement(part: Data) -> Iterator[tuple[str, str]]:
         ("allowed", _("May differ by")),
     ):
         if part.get(key):
-            yield word, _both(part[key]["exact"], part[key]["unit"])
+            yield word, _both(part[key]["exact"], part[key]["unit"], reader)
 
 
-def _both(exact: str, unit: str) -> str:
-    """In the unit as it was written and in the other system."""
+def _both(exact: str, unit: str, reader: ReadAs) -> str:
+    """In the reader's unit, and as it was written or in the other system."""
     quantity = Quantity(Fraction(exact), unit)
-    system = "inch" if unit in INCH_UNITS else "metric"
-    first, second = both(quantity, system=system)  # type: ignore[arg-type]
-    return first if first == second else f"{first} = {second}"
+    shown = quantity_read_as(quantity, reader)
+    written = natural(quantity)
+    other = written if shown != written else quantity_read_as(quantity, other_reader(unit))
+    return shown if shown == other else f"{shown} = {other}"
 
 
-INCH_UNITS = frozenset({"in", "ft", "lbf·ft", "lbf·in", "lbf/in", "lbf", "lb", "psi", "yd"})
-
-
-def _rounded(quanta: int, unit: str) -> str:
-    return rounded(from_quanta(quanta, unit))
+def _rounded(quanta: int, unit: str, reader: ReadAs) -> str:
+    return rounded(from_quanta(quanta, unit), reader.unit_for(unit))

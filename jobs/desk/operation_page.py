@@ -12,56 +12,25 @@ from jobs.changes import Change, changes_of
 from jobs.desk.addition_forms import OperationAddForm, OperationRepeatForm
 from jobs.desk.change_forms import DeviationForm, DeviationWithdrawForm, OmitForm, OmitTakeBackForm
 from jobs.desk.forms import EntryForm, FinishForm, LoosenForm, PassHoldPointForm, ProblemForm, StartForm
-from jobs.desk.numbers_behind import Numbers, explanation_of, numbers_behind
 from jobs.desk.panel import Against, Problem, acceptance_form, against, problems
 from jobs.desk.readings import ReadingForm, WitnessForm
+from jobs.desk.result_row import ResultRow
 from jobs.desk.time_forms import BookedRow, booked_rows
 from jobs.gates.conditions import reasons_against_finishing, reasons_against_starting, reasons_against_work
 from jobs.judging.holes import HoleCard, holes_of
 from jobs.judging.instruments import all_instruments
 from jobs.judging.limits import reader_of
-from jobs.models import CheckpointKind, FoundWork, Job, OperationState, Override, Result
-from jobs.record import CheckpointStanding, CheckState, JobRecord, OperationStanding
+from jobs.models import CheckpointKind, FoundWork, Job, OperationState, Override
+from jobs.record import CheckpointStanding, JobRecord, OperationStanding
 from jobs.recording.signing import WORKING_ROLES
 from jobs.work_time import OperationWork, work_of
+from shop.engineering.limits.shown import ReadAs
 from shop.models import Person, Role, Skill
 
 READING_FORMS: Mapping[str, type[ReadingForm]] = {
     CheckpointKind.WITNESS: WitnessForm,
     CheckpointKind.WELD: ReadingForm,
 }
-
-
-@dataclass(frozen=True)
-class ResultRow:
-    """One result with the numbers that its verdict stands on."""
-
-    result: Result
-    is_in_force: bool
-
-    @property
-    def reopening(self) -> Any:
-        return getattr(self.result, "reopening", None)
-
-    @property
-    def acceptance(self) -> Any:
-        return getattr(self.result, "acceptance", None)
-
-    @property
-    def verdict(self) -> str:
-        return CheckState.ACCEPTED if self.acceptance else self.result.verdict
-
-    @property
-    def explanation(self) -> str:
-        return explanation_of(self.result.decision)
-
-    @property
-    def criteria(self) -> list[dict[str, Any]]:
-        return list(self.result.readings.get("criteria", []))
-
-    @cached_property
-    def numbers(self) -> tuple[Numbers, ...]:
-        return numbers_behind(self.result.decision)
 
 
 @dataclass(frozen=True)
@@ -124,6 +93,11 @@ class DeskOperation:
     def job(self) -> Job:
         return self.record.job
 
+    @property
+    def reader(self) -> ReadAs:
+        """How the viewer reads figures."""
+        return reader_of(self.viewer)
+
     @cached_property
     def holes(self) -> tuple[HoleCard, ...]:
         """How its holes are made with what the shop owns."""
@@ -139,7 +113,7 @@ class DeskOperation:
 
     def _row(self, panel: Panel) -> CheckpointRow:
         standing, open_job = panel.standing, not self.job.is_released
-        results = tuple(ResultRow(r, r is standing.current) for r in reversed(standing.results))
+        results = tuple(ResultRow(r, r is standing.current, self.reader) for r in reversed(standing.results))
         return CheckpointRow(
             panel,
             results,

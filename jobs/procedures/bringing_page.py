@@ -6,6 +6,7 @@ from enum import StrEnum
 
 from django.utils.translation import gettext as _
 
+from jobs.judging.limits import reader_of
 from jobs.models import ProcedureDraft, ProcedureRevision
 from jobs.procedures.bringing_in import (
     Checked,
@@ -85,7 +86,7 @@ def bringing_page(
         again,
         digest,
         checked=checked,
-        preview=procedure_page(checked.data, now=now),
+        preview=procedure_page(checked.data, now=now, reader=reader_of(by)),
         has_changed=ask is not Ask.CHECK,
     )
 

@@ -9,10 +9,11 @@ from itertools import groupby
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from jobs.judging.limits import LimitWords, limit_words, parsed
+from jobs.judging.limits import AS_WRITTEN, LimitWords, limit_words, parsed
 from jobs.models.procedures import CheckpointKind, Flag, Joint, Proves, Stage
 from jobs.procedures.file import CheckpointData, OperationData, ProcedureData
 from jobs.procedures.provability import Survey, survey
+from shop.engineering.limits.shown import ReadAs
 from shop.models import InstrumentKind, ShopSettings, Skill
 
 SIDES = {"left": gettext_lazy("left"), "right": gettext_lazy("right"), "both": gettext_lazy("both sides")}
@@ -108,8 +109,8 @@ class ProcedurePage:
         return _("%(hours)d h %(minutes)02d min") % {"hours": hours, "minutes": minutes}
 
 
-def procedure_page(data: ProcedureData, *, now: dt.datetime) -> ProcedurePage:
-    """The page of a procedure, with what the shop's instruments cannot prove at that time."""
+def procedure_page(data: ProcedureData, *, now: dt.datetime, reader: ReadAs = AS_WRITTEN) -> ProcedurePage:
+    """The page of a procedure in a reader's units, with what the shop's instruments cannot prove."""
     settings = ShopSettings.current()
     surveyed = survey(data, now=now, settings=settings)
     messages: dict[str, list[str]] = defaultdict(list)
@@ -122,7 +123,7 @@ def procedure_page(data: ProcedureData, *, now: dt.datetime) -> ProcedurePage:
     stages = tuple(
         StageSection(
             str(Stage(stage).label),
-            tuple(_section(operation, messages, proofs, settings) for operation in operations),
+            tuple(_section(operation, messages, proofs, settings, reader) for operation in operations),
         )
         for stage, operations in groupby(data.operations, key=lambda operation: operation.stage)
     )
@@ -134,11 +135,12 @@ def _section(
     messages: dict[str, list[str]],
     proofs: dict[str, list[str]],
     settings: ShopSettings,
+    reader: ReadAs,
 ) -> OperationSection:
     lines = tuple(
         CheckpointLine(
             c,
-            tuple(_limits(c, settings)),
+            tuple(_limits(c, settings, reader)),
             tuple(messages.get(c.code, ())),
             tuple(dict.fromkeys(proofs.get(c.code, ()))),
         )
@@ -147,7 +149,7 @@ def _section(
     return OperationSection(operation, lines)
 
 
-def _limits(checkpoint: CheckpointData, settings: ShopSettings) -> Iterator[ShownLimit]:
+def _limits(checkpoint: CheckpointData, settings: ShopSettings, reader: ReadAs) -> Iterator[ShownLimit]:
     for label, text in (
         ("", checkpoint.limit),
         (_("then turned"), checkpoint.angle),
@@ -156,7 +158,7 @@ def _limits(checkpoint: CheckpointData, settings: ShopSettings) -> Iterator[Show
     ):
         limits = parsed(text, settings)
         if limits is not None:
-            yield ShownLimit(label, limit_words(limits))
+            yield ShownLimit(label, limit_words(limits, reader))
 
 
 def _says(checkpoint: CheckpointData) -> Iterator[str]:

@@ -12,6 +12,7 @@ from django.views.decorators.debug import sensitive_post_parameters
 from jobs.bad_input import BadInput
 from jobs.desk.signing import confirm_second
 from jobs.judging.judged_how import judging_words
+from jobs.judging.limits import limit_words, parsed, reader_of
 from jobs.models import Checkpoint
 from jobs.procedures.file.rows import data_of
 from jobs.procedures.judging import decide_judging
@@ -38,6 +39,7 @@ def procedure_judging(request: PersonRequest, code: str, revision: str, checkpoi
     of, now = found.operation.revision, timezone.now()
     surveyed = survey(data_of(of), now=now, settings=ShopSettings.current())
     messages_of = [u.message for u in surveyed.unprovable if u.asked.checkpoint.code == checkpoint]
+    limits = parsed(found.limit or found.equal, ShopSettings.current())
     form = JudgingForm(request.POST or None, second=found.is_safety, viewer=request.user)
     asked = request.method == "POST" and form.is_valid() and bool(messages_of)
     if asked and _decide(request, form, found, now):
@@ -46,6 +48,7 @@ def procedure_judging(request: PersonRequest, code: str, revision: str, checkpoi
     context = {
         "revision": of,
         "checkpoint": found,
+        "limit": limit_words(limits, reader_of(request.user)) if limits else None,
         "unprovable": messages_of,
         "decided": judging_words(found),
         "form": form,

@@ -8,6 +8,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from jobs.desk.revision_page import cars_against
+from jobs.judging.limits import reader_of
 from jobs.models import Procedure, ProcedureDraft, ProcedureRevision
 from jobs.procedures.bringing_in import export_procedure
 from jobs.procedures.bringing_page import Ask, bringing_page
@@ -21,6 +22,7 @@ from jobs.procedures.releasing import in_force_of, needs_other_eyes, release_pro
 from shop.actions import may
 from shop.models import Person, ShopSettings
 from shop.permissions import allowed
+from shop.requests import PersonRequest
 from shop.revisions import RevisionState
 
 
@@ -53,14 +55,14 @@ def procedure_list(request: HttpRequest) -> HttpResponse:
 
 
 @allowed("jobs:procedure")
-def procedure(request: HttpRequest, code: str, revision: str) -> HttpResponse:
+def procedure(request: PersonRequest, code: str, revision: str) -> HttpResponse:
     """One revision, to be read."""
     found = _revision(code, revision)
     context = {
         "revision": found,
         "others": found.procedure.revisions.filter(for_job=None).exclude(pk=found.pk),
         "drafts": _drafts(found) if _may_write(request) else (),
-        "page": procedure_page(data_of(found), now=timezone.now()),
+        "page": procedure_page(data_of(found), now=timezone.now(), reader=reader_of(request.user)),
         "is_draft": found.state == RevisionState.DRAFT,
         "may_write": _may_write(request),
     }

@@ -1,6 +1,7 @@
 """Template tags that show readings and times as the shop writes them."""
 
 import datetime as dt
+from fractions import Fraction
 from typing import Any
 
 from django import template
@@ -8,6 +9,8 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from shop.days import day_words, moment_words
+from shop.engineering.limits.shown import ReadAs, other_reader, quantity_read_as
+from shop.engineering.quantities.measures import Quantity
 
 register = template.Library()
 
@@ -21,8 +24,30 @@ def readings(result: Any) -> str:
     return describe_readings(result.readings)
 
 
-def describe_readings(read: dict[str, Any]) -> str:
-    """The readings of a result in words. Each quantity as it was entered, with its unit."""
+@register.filter
+def readings_as(result: Any, reader: ReadAs | None = None) -> str:
+    """What was entered for a result, each figure in its reader's units."""
+    return describe_readings(result.readings, reader)
+
+
+@register.filter
+def readings_beside(result: Any, reader: ReadAs | None = None) -> str:
+    """What stands beside it: as it was written where the reader sees another unit, else the other system."""
+    return describe_beside(result.readings, reader)
+
+
+def describe_beside(read: dict[str, Any], reader: ReadAs | None = None) -> str:
+    """The same readings as they were written, or in the other system; empty where nothing differs."""
+    shown, written = describe_readings(read, reader), describe_readings(read)
+    if shown != written:
+        return _("written %(readings)s") % {"readings": written}
+    units = [str(value["unit"]) for value in read.values() if isinstance(value, dict) and "value" in value]
+    other = describe_readings(read, other_reader(units[0])) if units else written
+    return other if other != written else ""
+
+
+def describe_readings(read: dict[str, Any], reader: ReadAs | None = None) -> str:
+    """The readings of a result in words. Each quantity as it was entered, or in its reader's units."""
     words = {
         "value": "",
         "left": _("left "),
@@ -32,11 +57,13 @@ def describe_readings(read: dict[str, Any]) -> str:
         "prevailing": _("running down "),
         "count": "",
     }
-    parts = [f"{words[name]}{_entered(value)}" for name, value in read.items() if name in words]
+    parts = [f"{words[name]}{_entered(value, reader)}" for name, value in read.items() if name in words]
     if read.get("extension"):
         parts.append(_("through %(extension)s°") % {"extension": str(read["extension"]).replace("/", " at ")})
     # The readings of a mark are numbered, as in its drawing.
-    parts += [f"{n[1:]}: {_entered(value)}" for n, value in read.items() if n[0] == "r" and n[1:].isdigit()]
+    parts += [
+        f"{n[1:]}: {_entered(value, reader)}" for n, value in read.items() if n[0] == "r" and n[1:].isdigit()
+    ]
     if "go" in read:
         parts.append(_("passes") if read["go"] == "yes" else _("does not pass"))
     if read.get("watch"):
@@ -51,9 +78,13 @@ def describe_readings(read: dict[str, Any]) -> str:
     return ", ".join(parts)
 
 
-def _entered(value: Any) -> str:
+def _entered(value: Any, reader: ReadAs | None) -> str:
     if not isinstance(value, dict):
         return str(value)
+    if reader is not None and "value" in value:
+        unit = str(value["unit"])
+        if reader.unit_for(unit) != unit or (unit == "in" and reader.decimal):
+            return quantity_read_as(Quantity(Fraction(value["value"]), unit), reader)
     entered, unit = str(value["entered"]), str(value["unit"])
     bare = all(c in "0123456789 /.,-−" for c in entered)
     return (f"{entered}{unit}" if unit == "°" else f"{entered} {unit}") if bare else entered

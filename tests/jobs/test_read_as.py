@@ -3,11 +3,15 @@
 from fractions import Fraction
 
 import pytest
+from django.test import Client
+from django.urls import reverse
+from django.utils.html import strip_tags
 from hypothesis import given
 from hypothesis import strategies as st
 
 from shop.engineering.limits import Limits, parse_limits
-from shop.engineering.limits.shown import ReadAs, limits_read_as
+from shop.engineering.limits.shown import ReadAs, limits_read_as, quantity_read_as
+from shop.engineering.quantities import parse_quantity
 from shop.models import Person
 from tests.jobs.bay import Bay
 from tests.jobs.desk import give_pins
@@ -71,3 +75,48 @@ def test_a_tablet_shows_figures_as_whoever_has_the_turn_reads_them(route: SmallR
     assert standing.current is not None
     assert standing.current.verdict == "conforms"
     assert standing.current.readings["value"]["unit"] == "mm"
+
+
+@pytest.mark.parametrize(
+    ("read", "reader", "shown"),
+    [
+        ("29 1/2 in", METRIC, "749.3 mm"),
+        ("29 1/2 in", INCH, "29 1/2 in"),
+        ("29 1/2 in", DECIMAL, "29.500 in"),
+        ("749.3 mm", INCH, "29 1/2 in"),
+        ("0.1 mm", INCH, "0.004 in"),
+        ("65 lbf·ft", METRIC, "88.1 N·m"),
+        ("120 lbf·in", METRIC, "13.6 N·m"),
+        ("−0° 45′", METRIC, "−0.75°"),
+    ],
+)
+def test_a_reading_in_the_readers_own_units(read: str, reader: ReadAs, shown: str) -> None:
+    assert quantity_read_as(parse_quantity(read), reader) == shown
+
+
+def test_whoever_looks_sees_results_in_their_own_units_with_what_was_written(
+    route: SmallRoute, client: Client
+) -> None:
+    route.up_to("C20")
+    assert_accepted(route.send("start", "C20", "fenn"))
+    assert_accepted(route.read("C20.1"))
+    assert_accepted(route.read("C20.2", value="29 1/2"))
+    viewer = Person.objects.get(username="fenn")
+    client.force_login(viewer)
+    address = reverse("jobs:job_operation", args=[route.job.number, "C20"])
+    page = seen(client, address)
+    assert "29 1/2 in 749.3 mm" in page
+    Person.objects.filter(pk=viewer.pk).update(units="metric")
+    page = seen(client, address)
+    assert "749.3 mm written 29 1/2 in" in page
+    assert "749.3 mm = 29 1/2 in" in page  # the numbers behind
+    revision = route.job.procedure_revision
+    page = seen(client, reverse("jobs:procedure", args=[revision.procedure.code, revision.revision]))
+    assert "749.3 ±1.5 mm" in page
+    assert "written 29 1/2 ±1/16 in" in page
+
+
+def seen(client: Client, address: str) -> str:
+    """The words of a page, single blanks between them."""
+    text = strip_tags(client.get(address).content.decode())
+    return " ".join(text.split())

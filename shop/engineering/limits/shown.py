@@ -8,7 +8,14 @@ from typing import Final
 from shop.engineering.limits import Limits
 from shop.engineering.quantities.figures import decimal_text, mixed_text
 from shop.engineering.quantities.measures import Dimension, Quantity
-from shop.engineering.quantities.writer import System, system_unit
+from shop.engineering.quantities.writer import (
+    INCH_UNITS,
+    System,
+    format_quantity,
+    natural,
+    rounded,
+    system_unit,
+)
 
 # The finest step that is shown of a unit; else a tenth.
 _STEPS: Final = {"in": Fraction(1, 1000), "psi": Fraction(1), "kPa": Fraction(1), "kg": Fraction(1, 100)}
@@ -63,6 +70,41 @@ def limits_read_as(limits: Limits, reader: ReadAs) -> str:
         sign, value = ("≤", up) if up is not None else ("≥", down)
         return f"{sign} {_number(value or Fraction(0), step)} {unit}"
     return f"{_number(down, step)}…{_number(up, step)} {unit}"
+
+
+def quantity_read_as(q: Quantity, reader: ReadAs) -> str:
+    """A reading as a reader of other units sees it.
+
+    Args:
+        q: what was read.
+        reader: how they read figures.
+    Returns: `749.3 mm`, `29 1/2 in`, `29.500 in`; in its own unit as one would write it.
+
+    Valid for every quantity: to a tenth of a millimetre or of a newton metre, 1/64 in from 1 in on, 0.001 in.
+    Source: SP811 App. B (exact factors); HOUSE (to the nearest step, an exact half away from zero)
+    """
+    unit = reader.unit_for(q.unit)
+    if unit == "in" and reader.decimal:
+        return rounded(q, unit)
+    if unit == q.unit:
+        return natural(q)
+    inches = q.to(unit).value if unit == "in" else Fraction(0)
+    if abs(inches) >= 1 or (inches and 64 % inches.denominator == 0):
+        return format_quantity(q, fraction=64)
+    return rounded(q, unit)
+
+
+def other_reader(unit: str) -> ReadAs:
+    """Whoever reads in the system that a unit does not belong to.
+
+    Args:
+        unit: a name in `UNITS`.
+    Returns: a reader of the other system.
+
+    Valid for every unit. Source: HOUSE (both systems are shown)
+    """
+    inch = system_unit(Quantity(Fraction(0), unit).dimension, "inch")
+    return ReadAs("metric" if unit == inch or unit in INCH_UNITS else "inch")
 
 
 def _step(unit: str, reader: ReadAs, low: Fraction | None, high: Fraction | None) -> Fraction:

@@ -25,7 +25,7 @@ _SYSTEM_UNITS: dict[Dimension, tuple[str, str]] = {
     Dimension.FORCE: ("lbf", "N"),
     Dimension.SPEED: ("ft/min", "m/min"),
 }
-_INCH_UNITS = frozenset(
+INCH_UNITS = frozenset(
     ("in", "ft", "thou", "lbf·ft", "lbf·in", "lb", "oz", "psi", "ksi", "lbf/in", "lbf", "ft/min", "in/min")
 )
 _PLACES = {"in": 3, "thou": 0, "kg": 2, "lb": 2, "kPa": 0, "N": 0, "lbf/in": 0, "g": 0, "°": 2}
@@ -194,7 +194,7 @@ def both(q: Quantity, *, system: System = "inch", fraction: int = 32) -> tuple[s
     if q.dimension not in _SYSTEM_UNITS:
         return natural(q), ""
     inch_unit, metric_unit = _SYSTEM_UNITS[q.dimension]
-    given_in_inches = q.unit in _INCH_UNITS
+    given_in_inches = q.unit in INCH_UNITS
     inch = natural(q) if given_in_inches else _converted(q, inch_unit, fraction)
     metric = _converted(q, metric_unit, fraction) if given_in_inches else natural(q)
     return (inch, metric) if system == "inch" else (metric, inch)
