@@ -36,7 +36,7 @@ class Piece:
 
 
 def figure(text: str) -> Figure:
-    """Take apart what was written: '29 1/2 ±1/16 in' is '29 1/2', ('±1/16',), 'in'."""
+    """Take apart what was written: '31 1/4 ±1/16 in' is '31 1/4', ('±1/16',), 'in'."""
     match = WRITTEN.match(text.strip())
     if match is None or not match["value"]:
         return Figure(text.strip(), (), "")

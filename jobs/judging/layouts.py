@@ -31,7 +31,7 @@ Place = tuple[Quantity, Quantity]
 
 
 def parse_place(text: str) -> Place:
-    """A point as it is written: along the view, then across it: `29 1/2 in, 3 in`.
+    """A point as it is written: along the view, then across it: `31 1/4 in, 3 in`.
 
     Raises:
         QuantityError: for anything else.
@@ -39,7 +39,7 @@ def parse_place(text: str) -> Place:
     parts = text.split(",")
     if len(parts) != 2:
         raise QuantityError(
-            say("“%(text)s” is no place; write both figures, such as 29 1/2 in, 3 in", text=text)
+            say("“%(text)s” is no place; write both figures, such as 31 1/4 in, 3 in", text=text)
         )
     first, second = (parse_length(part) for part in parts)
     return first, second

@@ -152,7 +152,7 @@ def _choice(label: str, choices: list[tuple[str, Any]], value: Any) -> forms.Fie
 
 def _hint(key: str) -> str:
     return {
-        "limit": _("as it is written: 29 1/2 ±1/16 in, ≤ 1/8 in, 65 ±10 % lbf·ft"),
+        "limit": _("as it is written: 31 1/4 ±1/16 in, ≤ 1/8 in, 65 ±10 % lbf·ft"),
         "equal": _("the most it may be: ≤ 1/16 in"),
         "agree": _("the most it may be: ≤ 1/16 in"),
         "angle": _("such as 90 ±10°"),

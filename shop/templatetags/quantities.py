@@ -20,7 +20,7 @@ register.filter("shop_moment", moment_words)
 
 @register.filter
 def readings(result: Any) -> str:
-    """What was entered for a result, in one line: '29 1/2 in', 'left 1/8 in, right 1/8 in'."""
+    """What was entered for a result, in one line: '31 1/4 in', 'left 1/8 in, right 1/8 in'."""
     return describe_readings(result.readings)
 
 

@@ -16,7 +16,7 @@ from shop.models import Fractions, Person, Units
 from shop.permissions import allowed
 from shop.requests import PersonRequest
 
-EXAMPLE = "29 1/2 ±1/16 in"
+EXAMPLE = "31 1/4 ±1/16 in"
 
 
 class FiguresForm(forms.ModelForm[Person]):

@@ -72,7 +72,7 @@ def picks_a_wrench_by_its_number(bay: BayTablet) -> None:
     number.fill("TW-1")
     number.press("Enter")
     expect(section.locator("input[name=p_instrument]:checked")).to_have_value("TW-1")
-    said = {"value": "35", "slot": "30", "clicked": "yes", "lubricant": "yes", "new_hardware": "yes"}
+    said = {"value": "32", "slot": "30", "clicked": "yes", "lubricant": "yes", "new_hardware": "yes"}
     assert bay.read("A30.4", said).status < 400
     expect(bay.verdict("A30.4")).to_have_text("Conforms")
 

@@ -80,7 +80,7 @@ def reads_as_a_witness(cast: Cast) -> None:
     form = section.locator("form.form-witness")
     expect(section).to_contain_text("Nothing is recorded yet.")
     for side in ("Left", "Right"):
-        form.get_by_label(side).fill("29 1/2")
+        form.get_by_label(side).fill("31 1/4")
     form.get_by_label("Read with").select_option("TP-2")
     form.get_by_label("Your PIN").fill(cast.pin("plumb"))
     assert answered(page, form.get_by_role("button", name="Record my own reading")).status == 204

@@ -10,8 +10,8 @@ from tests.browser.cast import Cast
 pytestmark = [pytest.mark.browser, pytest.mark.process]
 
 CAR, BAY = 1003, 3  # of the demo: its marks are made and half of them read by a second person
-STANDS = {"r1": "29 1/2", "r2": "29 1/2", "r3": "76 1/4", "r4": "11 17/32", "instrument": "TP-1"}
-BURNED = {"r1": "28 1/2", "r2": "28 1/2", "r3": "75 1/4", "r4": "10 9/16", "instrument": "TP-1"}
+STANDS = {"r1": "31 1/4", "r2": "31 1/4", "r3": "78", "r4": "13 9/32", "instrument": "TP-1"}
+BURNED = {"r1": "30 1/4", "r2": "30 1/4", "r3": "77", "r4": "12 9/32", "instrument": "TP-1"}
 
 
 def test_a_burned_inch_is_named_before_the_cut(cast: Cast) -> None:
