@@ -8,7 +8,7 @@ from typing import Any
 from django.utils.translation import gettext as _
 
 from jobs.judging.questions import words
-from jobs.judging.weld_map import MappedWeld, welds_made_in
+from jobs.judging.weld_map import MappedWeld, welds_made_in, welds_of
 from jobs.models import Job, ResultVerdict, WeldMade, WeldStep
 from jobs.record import JobRecord
 from shop.engineering.welds.order import heat_of_order, weld_order
@@ -55,6 +55,15 @@ class DrawnView:
     radius: float
     letter: float
 
+    @property
+    def stroke(self) -> str:
+        """The width of a line in print."""
+        return f"{self.radius / 5:.2f}"
+
+    @property
+    def seam(self) -> str:
+        return f"{self.radius * 0.6:.2f}"
+
 
 @dataclass(frozen=True)
 class WeldPage:
@@ -99,8 +108,7 @@ class WeldPage:
 
     @property
     def views(self) -> tuple[DrawnView, ...]:
-        names = dict.fromkeys((w.weld.view, w.weld.side) for w in self.welds)
-        return tuple(_drawn(name, side, self.welds) for name, side in names)
+        return drawn_views(self.welds)
 
 
 def weld_page(record: JobRecord, operation: str, *, touched: str = "") -> WeldPage | None:
@@ -131,6 +139,25 @@ def weld_page(record: JobRecord, operation: str, *, touched: str = "") -> WeldPa
     )  # fmt: skip
     settings, lot = (newest.settings, newest.lot) if newest else ("", "")
     return WeldPage(operation, standings, why, settings, lot, _heat(welds))
+
+
+def drawn_views(welds: tuple[WeldStanding, ...]) -> tuple[DrawnView, ...]:
+    """Each panel of the map, in the order in which its welds are listed."""
+    names = dict.fromkeys((w.weld.view, w.weld.side) for w in welds)
+    return tuple(_drawn(name, side, welds) for name, side in names)
+
+
+def every_weld(record: JobRecord) -> tuple[WeldStanding, ...]:
+    """All welds of the map as they stand on a car. One query, none where there is no map."""
+    welds = welds_of(record)
+    rows = _made(record.job) if welds else {}
+    states = {w.code: _state(record, w, rows.get(w.code, ())) for w in welds}
+    return tuple(
+        WeldStanding(
+            w, rows.get(w.code, ()), states[w.code], _inspector(record, w, states[w.code]), False, False
+        )
+        for w in welds
+    )
 
 
 def _heat(welds: tuple[MappedWeld, ...]) -> str:

@@ -208,7 +208,7 @@ def _boxes(record: JobRecord, read: Checkpoint) -> tuple[Box, ...]:
         CheckpointKind.FIT: (Box(_("passes"), is_tick=True), Box(_("does not pass"), is_tick=True)),
         CheckpointKind.PHOTO: (Box(_("taken"), is_tick=True),),
         CheckpointKind.WITNESS: (Box("", unit),),
-        CheckpointKind.POSITION: position_boxes(read) if read.frame else (),
+        CheckpointKind.POSITION: position_boxes(read) if read.kind == CheckpointKind.POSITION else (),
         CheckpointKind.MARK: (Box("", unit),),
     }
     return kinds[read.kind]

@@ -19,6 +19,7 @@ from jobs.models import Job, Photo
 from jobs.papers.about_job import job_of, record_mark
 from jobs.papers.record_lines import RecordLines
 from jobs.papers.signatures import Signatures, signatures_of
+from jobs.papers.weld_record import WeldRecord
 from jobs.reasons import Reason
 from jobs.record import JobRecord
 from shop.documents.kinds import Paper
@@ -46,6 +47,7 @@ class Handover:
     document: Document
     record: JobRecord
     lines: RecordLines
+    welds: WeldRecord
     changes: tuple[Change, ...]
     people: tuple[Signatures, ...]
     instruments: tuple[UsedInstrument, ...]
@@ -105,6 +107,7 @@ def build_handover(document: Document) -> Paper:
         document=document,
         record=record,
         lines=RecordLines.of(record),
+        welds=WeldRecord.of(record),
         changes=changes_of(record),
         people=signatures_of(record, entries_of([job.stream]).get(job.stream, ())),
         instruments=tuple(_instruments(record)),
@@ -117,7 +120,9 @@ def build_handover(document: Document) -> Paper:
         template="print/handover.html",
         context={"handover": handover, "job": job},
         title=_("Handover papers, job %(number)s") % {"number": job.number},
-        pages=3 + len(handover.lines.lines) // LINES_ON_A_PAGE + len(here) // PHOTOS_ON_A_PAGE,
+        pages=3
+        + (len(handover.lines.lines) + len(handover.welds.lines)) // LINES_ON_A_PAGE
+        + len(here) // PHOTOS_ON_A_PAGE,
         photos={f"{photo.pk}.jpg": Path(default_storage.path(str(photo.image.name))) for photo in here},
     )
 

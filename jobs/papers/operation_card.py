@@ -11,6 +11,7 @@ from jobs.gates.revision import revision_undecided
 from jobs.models import Operation, OperationState
 from jobs.papers.checkpoint_row import CheckpointRow, row_of
 from jobs.papers.gate_words import gate_sentences
+from jobs.papers.weld_record import WeldRecord
 from jobs.record import JobRecord, OperationStanding
 
 
@@ -27,6 +28,7 @@ class OperationCard:
     other_revision: str = ""
     # That a newer revision changes it and nobody has decided about this car.
     undecided: str = ""
+    welds: WeldRecord | None = None
 
     @property
     def operation(self) -> Operation:
@@ -69,7 +71,7 @@ class OperationCard:
         return qr_picture(self.address, _("QR code of %(code)s") % {"code": self.code})
 
 
-def card_of(record: JobRecord, standing: OperationStanding) -> OperationCard:
+def card_of(record: JobRecord, standing: OperationStanding, welds: WeldRecord) -> OperationCard:
     """What one operation of a job says, without a query."""
     operation = standing.operation
     return OperationCard(
@@ -86,6 +88,7 @@ def card_of(record: JobRecord, standing: OperationStanding) -> OperationCard:
         address=f"{settings.SITE_ADDRESS}/q/{record.job.number}/{standing.code}/",
         other_revision=standing.other_revision(record.job),
         undecided=_undecided(record, standing),
+        welds=welds.made_in(standing.code),
     )
 
 

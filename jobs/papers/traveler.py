@@ -16,6 +16,7 @@ from jobs.gates.revision import revision_undecided
 from jobs.models import Job, Stage
 from jobs.papers.about_job import job_of, record_mark
 from jobs.papers.operation_card import OperationCard, card_of, standard_time
+from jobs.papers.weld_record import WeldRecord
 from jobs.record import JobRecord
 from parts.standing import LineStanding
 from shop.documents.kinds import Paper
@@ -119,11 +120,12 @@ def build_traveler(document: Document) -> Paper:
     """Read the record of a job for its traveler, in a number of queries that does not hang on its size."""
     job = job_of(document)
     record = JobRecord.load(job)
+    welds = WeldRecord.of(record)
     traveler = Traveler(
         document=document,
         record=record,
         rule=rule_of(record, now=document.asked_at, size=NARROW),
-        cards=tuple(card_of(record, standing) for standing in record.operations),
+        cards=tuple(card_of(record, standing, welds) for standing in record.operations),
     )
     return Paper(
         template="print/traveler.html",
