@@ -1,5 +1,7 @@
 """The cradle of a layout in a file: checked whole, so that every reading that is asked for can be fitted."""
 
+from collections.abc import Iterator, Mapping
+
 from django.utils.translation import gettext as _
 
 from jobs.judging.cradle import PLACE_KEYS, SECTION_KEYS, Cradle
@@ -9,6 +11,7 @@ from jobs.procedures.file.data import ProcedureData
 from jobs.procedures.file.fields import Faults, Fields
 from jobs.procedures.yaml_text import Table, plain
 from shop.engineering.limits import parse_limits
+from shop.engineering.placing.readings import Vector
 from shop.engineering.quantities import Dimension, QuantityError
 
 KEY = "cradle"
@@ -30,9 +33,24 @@ def check_cradle(layout: Table | None, faults: Faults) -> None:
     if len(faults.errors) > before:
         return
     try:
-        Cradle.of(plain(table))
+        cradle = Cradle.of(plain(table))
     except QuantityError as error:
         fields.fault("", said(error))
+        return
+    for places in (cradle.frame.points, cradle.frame.references):
+        for left, right in _exchanged(places):
+            words = _(
+                "%(left)s lies to the right of %(right)s: the second figure of a place counts to the left"
+            )
+            fields.fault("", words % {"left": left, "right": right})
+
+
+def _exchanged(places: Mapping[str, Vector]) -> Iterator[tuple[str, str]]:
+    """Points named left and right that are mirrored: LF with RF, LR with RR."""
+    for code, (_x, y, _z) in places.items():
+        other = f"R{code[1:]}"
+        if code.startswith("L") and other in places and y < places[other][1]:
+            yield code, other
 
 
 def check_positions(data: ProcedureData, faults: Faults) -> None:
