@@ -144,7 +144,10 @@ def weld_page(record: JobRecord, operation: str, *, touched: str = "") -> WeldPa
 def drawn_views(welds: tuple[WeldStanding, ...]) -> tuple[DrawnView, ...]:
     """Each panel of the map, in the order in which its welds are listed."""
     names = dict.fromkeys((w.weld.view, w.weld.side) for w in welds)
-    return tuple(_drawn(name, side, welds) for name, side in names)
+    panels = [tuple(w for w in welds if (w.weld.view, w.weld.side) == panel) for panel in names]
+    reaches = (_reach(panel, axis) for panel in panels for axis in (0, 1))
+    size = max([50.0, *(high - low for low, high in reaches)])
+    return tuple(_drawn(name, side, welds, size) for name, side in names)
 
 
 def every_weld(record: JobRecord) -> tuple[WeldStanding, ...]:
@@ -206,13 +209,19 @@ def _last_key(made: tuple[WeldMade, ...]) -> int:
     return made[-1].pk if made else 0
 
 
-def _drawn(name: str, side: str, welds: tuple[WeldStanding, ...]) -> DrawnView:
+def _drawn(name: str, side: str, welds: tuple[WeldStanding, ...], size: float) -> DrawnView:
+    """One panel, as wide as the widest of them, so that all of them are drawn to one scale."""
     here = tuple(w for w in welds if (w.weld.view, w.weld.side) == (name, side))
-    xs = [p[0] for w in here for p in (w.weld.start, w.weld.end)]
-    ys = [p[1] for w in here for p in (w.weld.start, w.weld.end)]
-    size = max(max(xs) - min(xs), max(ys) - min(ys), 50.0)
+    (left, right), (top, bottom) = _reach(here, 0), _reach(here, 1)
     margin = MARGIN * size
-    box = (min(xs) - margin, min(ys) - margin, max(xs) - min(xs) + 2 * margin, max(ys) - min(ys) + 2 * margin)
+    beside, height = (size - right + left) / 2 + margin, bottom - top + 2 * margin
+    box = (left - beside, top - margin, size + 2 * margin, height)
     return DrawnView(
         name, side, " ".join(f"{n:.0f}" for n in box), here, round(size / 40, 1), round(size / 22, 1)
     )
+
+
+def _reach(welds: tuple[WeldStanding, ...], axis: int) -> tuple[float, float]:
+    """From where to where welds go along an axis of their view."""
+    at = [end[axis] for w in welds for end in (w.weld.start, w.weld.end)]
+    return min(at), max(at)
