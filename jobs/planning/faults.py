@@ -8,6 +8,7 @@ import datetime as dt
 from collections.abc import Iterable
 from dataclasses import replace
 
+from jobs.planning.apart import too_few_people
 from jobs.planning.plan import Fault
 from jobs.planning.problem import Job, Operation, Person, Problem, Segment, Status
 
@@ -22,6 +23,8 @@ def faults_of(problem: Problem) -> tuple[list[Fault], list[Fault]]:
         if one.status is Status.TODO
         for fault in _hinders(problem, job, one, hours)
     ]
+    told = {fault.operation for fault in hinders}
+    hinders += [fault for fault in too_few_people(problem) if fault.operation not in told]
     return [*hinders, *_cycles(problem)], [*_calendars(problem, hours), *_warnings(problem)]
 
 

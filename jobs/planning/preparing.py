@@ -7,7 +7,7 @@ from jobs.planning.compiling import MOST_DAYS, Unplaceable, compiled_of, first_d
 from jobs.planning.faults import faults_of, left_out, reduced
 from jobs.planning.pins import without_clashes
 from jobs.planning.plan import Fault
-from jobs.planning.problem import Problem, Status
+from jobs.planning.problem import Job, Problem, Status
 from jobs.planning.rules import Rules
 
 
@@ -49,12 +49,38 @@ def _with_care(problem: Problem, faults: list[Fault], seed: int) -> Prepared:
         if rules is not None:
             return Prepared(planned, tuple(faults), clashing, rules.compiled, rules)
         days *= 3
+    return _without_the_lost(planned, faults, clashing, seed)
+
+
+def _without_the_lost(
+    problem: Problem, faults: list[Fault], clashing: tuple[str, ...], seed: int
+) -> Prepared:
+    """Where not all cars get through: without those for which no way is found even alone."""
+    lost = [
+        job
+        for job in problem.jobs
+        if any(one.status is not Status.DONE for one in job.operations)
+        and _scheduled(replace(problem, jobs=(job,), pins=()), first_days(problem), seed) is None
+    ]
+    out = {one.id for job in lost for one in job.operations if one.status is not Status.DONE}
+    rest = reduced(problem, out)
+    faults = [*faults, *(_lost(job) for job in lost)]
+    if lost and any(one.status is not Status.DONE for one in rest.operations()):
+        rules = _scheduled(rest, first_days(rest), seed)
+        if rules is not None:
+            return Prepared(rest, tuple(faults), clashing, rules.compiled, rules)
     stuck = Fault(
-        planned.name,
+        problem.name,
         "no order was found in which every car gets through",
         "Look for bays that are closed while a car stands in them, and for pins",
     )
-    return Prepared(planned, (*faults, stuck), clashing)
+    return Prepared(problem, (*faults, stuck), clashing)
+
+
+def _lost(job: Job) -> Fault:
+    what = "no way through the shop was found for it, even if it were there alone"
+    way_out = "Look for a bay that closes while it stands there, and at who may do its operations and when"
+    return Fault(job.name or job.id, what, way_out, job.id)
 
 
 def _scheduled(problem: Problem, days: int, seed: int) -> Rules | None:
