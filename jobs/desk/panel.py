@@ -16,16 +16,21 @@ from jobs.desk.forms import (
 from jobs.models import Nonconformance
 from jobs.reasons import Reason
 from jobs.record import CheckpointStanding, CheckState, JobRecord, OperationStanding
+from shop.actions import may
 from shop.models import Person, Role
 
 
 @dataclass(frozen=True)
 class Against:
-    """A reason that stands against going on, where it is cleared, and the form to set it aside."""
+    """A reason that stands against going on, where it is cleared, and the form to set it aside.
+
+    `weigh` is where starting is weighed against waiting for the part, for those who may; else empty.
+    """
 
     reason: Reason
     href: str
     override: EntryForm | None
+    weigh: str = ""
 
     @property
     def allowed(self) -> str:
@@ -57,9 +62,17 @@ def against(
             OverrideForm(record, operation.code, key=str(n), initial={"p_reason_code": reason.code})
             if viewer.role in reason.overridable_by
             else None,
+            _weigh(record, reason, viewer),
         )
         for n, reason in enumerate(reasons, start=1)
     )
+
+
+def _weigh(record: JobRecord, reason: Reason, viewer: Person) -> str:
+    """A part that would leave the car standing: starting, waiting, or another car first."""
+    if reason.code.startswith("risk:") and may(viewer.role, "jobs:plan_start"):
+        return reverse("jobs:plan_start", args=[record.job.number])
+    return ""
 
 
 def href_of(record: JobRecord, reason: Reason) -> str:

@@ -11,6 +11,7 @@ from jobs.planning.compiled import Car, Compiled, Schedule, car_cost, cost
 from jobs.planning.fitting import fits
 from jobs.planning.model import Model
 from jobs.planning.neighbourhoods import Neighbourhoods
+from jobs.planning.problem import NEUTRAL
 from jobs.planning.rules import tails
 from jobs.planning.solving import Solved, solved
 
@@ -92,6 +93,8 @@ def improve(compiled: Compiled, best: Best, budget: Budget, random: Random) -> N
 def _whole(compiled: Compiled, best: Best, budget: Budget, share: float) -> None:
     safe = latest_end(compiled, best.cost)
     limit = min(safe, compiled.horizon - 1)
+    # That plans end within the horizon, months away, is a rule of the shop; the neutral form has none.
+    holds = safe < compiled.horizon or compiled.problem.weights != NEUTRAL
     model = Model(compiled, best.schedule, range(len(compiled.tasks)), limit, True)
     beside = _beside(compiled, best.schedule)
     run = solved(
@@ -101,11 +104,11 @@ def _whole(compiled: Compiled, best: Best, budget: Budget, share: float) -> None
         work=share * (budget.limits.work or float("inf")),
         seed=budget.limits.seed,
         tell=lambda found: best.take(compiled, found),
-        tell_bound=(lambda bound: best.takes_bound(bound + beside)) if safe < compiled.horizon else None,
+        tell_bound=(lambda bound: best.takes_bound(bound + beside)) if holds else None,
     )
     if run.schedule is not None:
         best.take(compiled, run.schedule)
-    if safe < compiled.horizon:
+    if holds:
         _take_bound(best, run, beside)
 
 

@@ -225,7 +225,8 @@ class Weights:
 
 
 NEUTRAL = Weights(late=10, blocked=0, flow=1)
-SHOP = Weights(late=100, blocked=10, flow=1)
+# In this order: a quarter of an hour of a promise outweighs a hundred of a bay held, each a hundred of flow.
+SHOP = Weights(late=10_000, blocked=100, flow=1)
 
 
 @dataclass(frozen=True)

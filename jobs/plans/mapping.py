@@ -20,9 +20,10 @@ from shop.days import day_words
 
 # Beyond this many cars a plan is searched for all the same, but it is said that it takes its time.
 MANY_CARS = 150
-# What is to start within so many days moves only for a gain of more than that many slots of the objective.
+# What is to start within so many days moves only for a gain of more than that many slots of the objective:
+# half an hour of a promise, or fifty hours of a bay held.
 CALM_DAYS = 2
-CALM_PRICE = 200
+CALM_PRICE = 20_000
 
 KIND_OF_PIN = {
     PinKind.BAY: planning.PinKind.BAY,

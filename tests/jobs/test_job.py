@@ -9,6 +9,7 @@ from django.test.utils import CaptureQueriesContext
 from shop.models import Role
 from shop.verification import verify_record
 from tests.factories import PersonFactory
+from tests.jobs.bay import Bay
 from tests.jobs.desk import PIN, Desk, give_pins
 from tests.jobs.small_route import SmallRoute, assert_accepted
 
@@ -200,3 +201,14 @@ def test_queries_do_not_grow_with_what_is_recorded(route: SmallRoute) -> None:
         desk.get(WHERE)
     # A nonconformance of a safety joint draws up the list of people once more; this one does not.
     assert len(many) == len(few)
+
+
+def test_wherever_a_missing_part_holds_the_car_starting_is_weighed_against_waiting(route: SmallRoute) -> None:
+    stopped_by_a_missing_arm(route)
+    link = '<a href="/plan/start/1001/">Start or wait?</a>'
+    give_pins(route)
+    kit, gate = text_of(route).count(link), Desk(route, "ash").page("/jobs/1001/T10/").count(link)
+    assert (kit, gate) == (2, 1)
+    assert link not in Desk(route, "fenn").page("/jobs/1001/T10/")
+    tablet = Bay(route).page("T10")
+    assert "Whether to start or to wait is weighed in the office" in tablet
