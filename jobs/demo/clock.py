@@ -31,14 +31,9 @@ class WorkClock:
     def begin_with(self, minutes: int) -> None:
         """Wait for the next morning where the day has not that many minutes left."""
         self.work(0)
-        today = self.at.date()
-        ahead = after_working_minutes(
-            self.at, minutes, hours=self.settings.hours, zone=ZoneInfo(self.settings.zone)
-        )
-        while self.at.date() == today and ahead.date() != today:
-            self.work(15)
-            self.work(0)
-            ahead = self.at
+        left = self.left_today()
+        if left < minutes:
+            self.work(left + 1)
 
 
 @dataclass
@@ -51,12 +46,14 @@ class LateClock(WorkClock):
     step: dt.timedelta = dt.timedelta()
 
     @classmethod
-    def before(cls, now: dt.datetime, *, minutes_ago: int, settings: ShopSettings) -> "LateClock":
-        """A clock on which a dozen entries are done `minutes_ago` before `now`, or within its day."""
+    def before(
+        cls, now: dt.datetime, *, minutes_ago: int, settings: ShopSettings, entries: int = 12
+    ) -> "LateClock":
+        """A clock on which so many entries are done `minutes_ago` before `now`, or within its day."""
         local = now.astimezone(ZoneInfo(settings.zone))
         midnight = local.replace(hour=0, minute=0, second=0, microsecond=0)
         begin = max(local - dt.timedelta(minutes=2 * minutes_ago), midnight)
-        return cls(begin, settings, (local - begin) / 24)
+        return cls(begin, settings, (local - begin) / (2 * entries))
 
     def work(self, minutes: int) -> dt.datetime:
         self.at += self.step

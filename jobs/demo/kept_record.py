@@ -27,6 +27,9 @@ NOT_HELD = frozenset(
         "jobs.cautionseen",
         "jobs.worknote",
         "jobs.lotuse",
+        "jobs.weldmade",
+        "jobs.conditionmark",
+        "jobs.conditionreport",
     }
 )
 READ_ANEW = frozenset({"jobs.joboperation", "jobs.result", "jobs.reopening", "jobs.acceptance"})

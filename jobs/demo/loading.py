@@ -27,6 +27,9 @@ from parts.returning import SentBack, send_back
 from parts.slip_files import bring_in_slip
 from shop.models import Bay, Customer, Person, ShopSettings, SignedHow, Vehicle
 
+# An operation that is begun has so many entries beside its welds, or fewer.
+ENTRIES_LATE = 12
+
 
 class Scenario:
     """The scenario's files, loaded as of one moment."""
@@ -150,9 +153,16 @@ class Scenario:
     def _go_on(self, player: Player, then: dict[str, Any]) -> None:
         if "minutes_ago" in then:
             ago = int(then["minutes_ago"])
-            player.clock = LateClock.before(self.now, minutes_ago=ago, settings=self.settings)
+            entries = ENTRIES_LATE + int(then.get("welds", 0))
+            player.clock = LateClock.before(
+                self.now, minutes_ago=ago, settings=self.settings, entries=entries
+            )
         player.some_of(
-            then["operation"], through=then["through"], bad=then["bad"], without=then.get("without", ())
+            then["operation"],
+            through=then["through"],
+            bad=then["bad"],
+            without=then.get("without", ()),
+            welds=int(then["welds"]) if "welds" in then else None,
         )
 
     def _open(self, entry: dict[str, Any]) -> Job:

@@ -6,17 +6,20 @@ import uuid
 from collections.abc import Container, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
+from zlib import crc32
 
 from django.core.files.uploadedfile import SimpleUploadedFile
 from PIL import Image, ImageDraw
 
 from jobs.demo.clock import WorkClock
 from jobs.demo.kept_record import KeptRecord
-from jobs.models import BookedTime, CheckpointKind, Flag, Job, Proves
+from jobs.judging.weld_map import welds_made_in
+from jobs.models import BookedTime, CheckpointKind, Flag, Job, Proves, WeldMade
 from jobs.pictures import store_picture
 from jobs.record import CheckpointStanding, JobRecord, OperationStanding
 from jobs.recording import FloorEntry, record_entry
 from jobs.recording.cautions import HELD
+from shop.engineering.welds.order import weld_order
 from shop.entries import Answer
 from shop.models import Person, ShopSettings, SignedHow
 
@@ -24,6 +27,8 @@ from shop.models import Person, ShopSettings, SignedHow
 HOT_WORK_MINUTES = 90
 # So that entries of one operation do not all have one time.
 BETWEEN_READINGS = 2
+# Work takes from so much to so much of its standard time, percent.
+FASTEST, SLOWEST = 82, 116
 END_OF_SHIFT = "End of shift"
 BACK = "Back to their own work"
 
@@ -47,6 +52,7 @@ class Player:
     kept: KeptRecord = field(default_factory=KeptRecord)
     cautions: dict[str, bool] = field(default_factory=dict)
     acknowledged: set[tuple[str, int, dt.date]] = field(default_factory=set)
+    welded: set[str] = field(default_factory=set)
 
     @property
     def record(self) -> JobRecord:
@@ -63,17 +69,36 @@ class Player:
     def operation(self, operation: OperationStanding) -> None:
         """One operation from start to finish."""
         self.start(operation)
+        welds = 0
         for standing in operation.checkpoints:
+            welds += self.weld_before(standing)
             if standing.code in self.mishaps:
                 self._go_wrong(standing, self.mishaps[standing.code])
             if not standing.checkpoint.at_ride_height:
                 self.read(standing)
-        left = operation.operation.standard_minutes - BETWEEN_READINGS * len(operation.checkpoints)
+        left = self._minutes_of(operation) - BETWEEN_READINGS * len(operation.checkpoints) - welds
         self.work_on(operation, max(left, 5))
         finisher = self._who(self._parts(operation.code)["finishes"])
         self.send("finish", operation.code, finisher, SignedHow.PIN)
         if any(s.proves(Proves.RIDE_HEIGHT) for s in operation.checkpoints):
             self.read_all(s for s in self.record.checkpoints if s.checkpoint.at_ride_height)
+
+    def weld_before(self, standing: CheckpointStanding, *, most: int | None = None) -> int:
+        """Make the operation's welds of the map, or so many, after its permits; how many they were."""
+        code, told = standing.job_operation.operation.code, self.readings.get("welds", {})
+        if standing.proves(Proves.PERMIT) or code in self.welded:
+            return 0
+        self.welded.add(code)
+        welds = welds_made_in(self.record, code)
+        rows = WeldMade.objects.filter(job_operation=standing.job_operation.pk) if welds else ()
+        made = {row.weld for row in rows}
+        left = [weld.place for weld in welds if weld.code not in made]
+        order = weld_order(left)[:most] if left else []
+        for weld in order:
+            self.clock.work(1)
+            payload = {"weld": weld.code, "settings": told["settings"], "lot": told["lot"]}
+            self.send("weld_made", code, self._who(told["who"]), SignedHow.TURN, payload)
+        return len(order)
 
     def start(self, operation: OperationStanding) -> None:
         if operation.does(Flag.HOT_WORK):
@@ -92,13 +117,20 @@ class Player:
         self.clock.work(minutes)
 
     def some_of(
-        self, code: str, *, through: str, bad: Container[str] = (), without: Container[str] = ()
+        self,
+        code: str,
+        *,
+        through: str,
+        bad: Container[str] = (),
+        without: Container[str] = (),
+        welds: int | None = None,
     ) -> None:
-        """An operation begun and read as far as a checkpoint."""
+        """An operation begun and read as far as a checkpoint; of its welds so many, all where not said."""
         operation = self.record.find(code)
         assert operation is not None
         self.start(operation)
         for standing in operation.checkpoints:
+            self.weld_before(standing, most=welds)
             if standing.code not in without:
                 self.read(standing, bad=standing.code in bad)
             if standing.code == through:
@@ -171,6 +203,11 @@ class Player:
             job_operation__job=self.job, job_operation__operation__code=code, person=who, ended_at=None
         ).exists():
             self._apart("pause", code, who, {"reason": BACK})
+
+    def _minutes_of(self, operation: OperationStanding) -> int:
+        """What it took on this car: not quite the standard time, the same in every loading."""
+        percent = SLOWEST - crc32(f"{self.job.number}/{operation.code}".encode()) % (SLOWEST - FASTEST + 1)
+        return operation.operation.standard_minutes * percent // 100
 
     @property
     def _watch_minutes(self) -> int:
