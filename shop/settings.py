@@ -25,6 +25,7 @@ SITE_ADDRESS = environment.text(
     "SCRIBELINE_ADDRESS", f"https://{FRONT_DOOR.host}" if HTTPS else FRONT_DOOR.address
 )
 CSRF_TRUSTED_ORIGINS = [SITE_ADDRESS]
+CSRF_FAILURE_VIEW = "shop.views.signing_in.page_too_old"
 
 INSTALLED_APPS = [
     "shop",

@@ -2,6 +2,7 @@
 
 from django.contrib.auth import login, logout
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
+from django.middleware.csrf import REASON_BAD_ORIGIN
 from django.shortcuts import redirect, render, resolve_url
 from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.cache import never_cache
@@ -12,7 +13,9 @@ from shop.forms import SignInForm
 from shop.models import Role
 from shop.permissions import allowed
 from shop.requests import PersonRequest, sender_of
+from shop.unsent import Unsent, show_unsent
 
+ANOTHER_ORIGIN = REASON_BAD_ORIGIN.partition(" - ")[0]
 FIRST_PAGES: dict[str, str] = {
     Role.SERVICE_WRITER: "jobs:job_list",
     Role.FABRICATOR: "jobs:floor",
@@ -28,15 +31,29 @@ FIRST_PAGES: dict[str, str] = {
 def sign_in(request: HttpRequest) -> HttpResponse:
     """Name and password; then to where the person was going."""
     going_to = _safe_address(request)
+    unsent = Unsent.read(request.POST.get("unsent", ""))
     if request.user.is_authenticated:
-        return HttpResponseRedirect(going_to)
+        return show_unsent(request, unsent) if unsent else HttpResponseRedirect(going_to)
     posted = request.POST if request.method == "POST" else None
     form = SignInForm(request, data=posted, address=sender_of(request))
     if form.is_bound and form.is_valid():
         login(request, form.get_user())
+        if unsent is not None:
+            return show_unsent(request, unsent)
         return HttpResponseRedirect(going_to)
     status = 422 if form.is_bound else 200
-    return render(request, "shop/sign_in.html", {"form": form, "next": going_to}, status=status)
+    context = {"form": form, "next": going_to, "unsent": unsent}
+    return render(request, "shop/sign_in.html", context, status=status)
+
+
+def page_too_old(request: HttpRequest, reason: str = "") -> HttpResponse:
+    """A form without the token of this sign-in. Whoever is signed in looks at what it held and sends it.
+
+    A form that another site sends brings no session along, so nobody is signed in then: nothing is offered.
+    """
+    if request.user.is_authenticated and not reason.startswith(ANOTHER_ORIGIN) and request.POST:
+        return show_unsent(request, Unsent.of(request), status=409)
+    return render(request, "403_csrf.html", {"reason": reason}, status=403)
 
 
 @require_POST
