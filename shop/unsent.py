@@ -68,7 +68,7 @@ def _is_of_the_page(name: str, value: str) -> bool:
 
 def show_unsent(request: HttpRequest, unsent: Unsent, *, status: int = 200) -> HttpResponse:
     """The page that holds what was not sent, to be looked at and sent by who is signed in."""
-    response = render(request, "shop/send_again.html", {"unsent": unsent}, status=status)
+    response = render(request, "shop/sign_in_unsent.html", {"unsent": unsent}, status=status)
     return over_the_page(response)
 
 
