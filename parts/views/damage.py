@@ -71,8 +71,6 @@ def damage_photograph(request: PersonRequest, number: str, pk: int) -> HttpRespo
 def carrier_told(request: PersonRequest, number: str, pk: int) -> HttpResponse:
     """That the carrier was told of the damage: when, by whom, by which number it is known there."""
     found = _receipt(number, pk)
-    if not damaged_lines(found):
-        raise Http404
 
     def record(form: CarrierToldForm, signed: Signed) -> Answer:
         return tell_carrier(receipt=found, told=form.told(), signed=signed, now=timezone.now())
@@ -86,7 +84,7 @@ def carrier_told(request: PersonRequest, number: str, pk: int) -> HttpResponse:
         request,
         "parts/carrier_told.html",
         CarrierToldForm(request.POST) if request.method == "POST" else fresh,
-        _context(request, found),
+        {**_context(request, found), "is_damaged": bool(damaged_lines(found))},
         order=found.order,
         record=record,
         done=done,

@@ -39,6 +39,7 @@ def test_a_kit_from_its_carton_to_its_last_part(counter: Page) -> None:
     found_as_one_types(counter)
     counted_short_and_crushed(counter)
     photographed(counter)
+    carrier_told(counter)
     counted_again(counter)
     chased_in_place(counter)
     bought_locally(counter)
@@ -84,6 +85,16 @@ def photographed(page: Page) -> None:
     shown = page.locator("main img")
     expect(shown).to_have_count(2)
     assert shown.first.evaluate("image => image.decode().then(() => image.naturalWidth)") > 0
+
+
+def carrier_told(page: Page) -> None:
+    """Whoever told them, when, and the number that they gave: the deadline presses nobody any more."""
+    page.get_by_role("link", name="The carrier has been told").click()
+    expect(page.get_by_label("Told by")).to_contain_text("Basil Tallyman")
+    page.get_by_label("The carrier's number for it").fill("CL-88")
+    page.get_by_role("button", name="Record it").click()
+    expect(page.locator("main")).to_contain_text(re.compile(r"Invented Freight was told on .*, in time"))
+    expect(page.locator("#told + ol")).to_contain_text("number CL-88")
 
 
 def counted_again(page: Page) -> None:

@@ -128,4 +128,6 @@ def test_only_of_damage_and_only_by_the_counter(counter: Client, looker: Client,
         counter.force_login(Person.objects.get(role="parts_clerk"))
         counted(counter, receipt.order, T1_100=1)
     whole = Receipt.objects.exclude(pk=receipt.pk).get()
-    assert counter.get(told_at(whole)).status_code == 404
+    assert "nothing to tell the carrier" in counter.get(told_at(whole)).content.decode()
+    assert tell(counter, whole, days=0, on=CAME).status_code == 409
+    assert not CarrierNotice.objects.exists()
