@@ -41,8 +41,22 @@
     if (target.matches(FORM) && !target.hasAttribute("hx-post")) target.setAttribute("hx-boost", "true");
   });
   document.addEventListener("htmx:beforeSwap", ({ detail }) => {
-    if (detail.boosted && detail.requestConfig.elt.matches(FORM) && detail.xhr.status < 500) detail.shouldSwap = true;
+    if (!detail.boosted || !detail.requestConfig.elt.matches(FORM) || detail.xhr.status >= 500) return;
+    detail.shouldSwap = true;
+    bringHead(detail.xhr.responseText);
   });
+  // Only the body is swapped: what the page that answers wants beside it, styles and scripts, is fetched here.
+  const bringHead = (text) => {
+    const head = new DOMParser().parseFromString(text, "text/html").head;
+    for (const [wanted, name] of [["link[rel=stylesheet]", "href"], ["script[src]", "src"]]) {
+      for (const each of head.querySelectorAll(wanted)) {
+        const address = each.getAttribute(name);
+        if (document.head.querySelector(`[${name}="${address}"]`)) continue;
+        const made = Object.assign(document.createElement(each.localName), { [name]: address });
+        document.head.append(each.localName === "link" ? Object.assign(made, { rel: "stylesheet" }) : made);
+      }
+    }
+  };
   // An answer that leads nowhere else leaves the address alone: where forms are sent to is no page to reload.
   document.addEventListener("htmx:beforeHistoryUpdate", ({ detail: { requestConfig, history, pathInfo } }) => {
     const sentTo = new URL(pathInfo.finalRequestPath, location.href).pathname;

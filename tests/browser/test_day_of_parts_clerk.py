@@ -95,6 +95,8 @@ def carrier_told(page: Page) -> None:
     page.get_by_role("button", name="Record it").click()
     expect(page.locator("main")).to_contain_text(re.compile(r"Invented Freight was told on .*, in time"))
     expect(page.locator("#told + ol")).to_contain_text("number CL-88")
+    # The page that answers brings its own styles, though the one before had none of them.
+    expect(page.locator(".damage-photos")).to_have_css("list-style-type", "none")
 
 
 def counted_again(page: Page) -> None:
