@@ -18,10 +18,10 @@ from shop.engineering.holes.floating import Goes, Passage, fixed_pin, floating_p
 from shop.engineering.holes.machines import parse_speeds, set_on_machine
 from shop.engineering.holes.plan import Step, plan_hole
 from shop.engineering.holes.spindle import Tool as Cutter
-from shop.engineering.holes.spindle import Work, coolant, same_speed
+from shop.engineering.holes.spindle import Work, coolant, cutting_speed, same_speed
 from shop.engineering.quantities.measures import Dimension, from_quanta
 from shop.engineering.quantities.reader import parse_quantity
-from shop.engineering.quantities.writer import brief
+from shop.engineering.quantities.writer import both, brief
 from shop.models import Tool, ToolKind, ToolMaterial
 from shop.tool_forms import size_in
 
@@ -61,6 +61,7 @@ class WallPlan:
 
     name: str
     steps: tuple[StepLine, ...] = ()
+    inputs: str = ""
     fault: str = ""
 
 
@@ -71,6 +72,7 @@ class HoleCard:
     name: str
     size: str
     count: str
+    size_also: str
     walls: tuple[WallPlan, ...]
     passage: str = ""
     passage_code: str = ""
@@ -99,6 +101,14 @@ class Workshop:
         materials = {t.code: ToolMaterial(t.material) for t in tools if t.material}
         return cls(tuple(sorted(drills.values())), tuple(sorted(saws.values())), machines, sizes, materials)
 
+    @classmethod
+    def owned(cls) -> "Workshop":
+        """What the shop owns now, in one query; nothing where a size cannot be read any more."""
+        try:
+            return cls.of(all_tools())
+        except QuantityError:
+            return cls()
+
     def turns(self, step: Step) -> tuple[Turns, ...]:
         """What to set on each machine: which of them reaches the car is for whoever drills to say."""
         settings = [(name, set_on_machine(step.rpm, speeds)) for name, speeds in self.machines]
@@ -108,16 +118,15 @@ class Workshop:
         return tuple(Turns(name, words(setting.sentence)) for name, setting in nearest)
 
 
-def holes_of(record: JobRecord, operation: OperationStanding) -> tuple[HoleCard, ...]:
+def holes_of(
+    record: JobRecord, operation: OperationStanding, workshop: Workshop | None = None
+) -> tuple[HoleCard, ...]:
     """The holes of an operation of one car; none, and nothing asked, where its procedure names none."""
     holes: list[dict[str, Any]] = operation.operation.holes
     if not holes:
         return ()
-    try:
-        workshop = Workshop.of(all_tools())
-    except QuantityError:
-        workshop = Workshop()
-    return tuple(_card(hole, workshop, record) for hole in holes)
+    owned = workshop or Workshop.owned()
+    return tuple(_card(hole, owned, record) for hole in holes)
 
 
 def _card(hole: dict[str, Any], workshop: Workshop, record: JobRecord) -> HoleCard:
@@ -127,6 +136,7 @@ def _card(hole: dict[str, Any], workshop: Workshop, record: JobRecord) -> HoleCa
     return HoleCard(
         name=str(hole["name"]),
         size=str(hole["size"]),
+        size_also=both(parse_quantity(hole["size"]))[1],
         count=str(hole.get("count", "")),
         walls=walls,
         passage=_passage_words(hole, passage, measured=measured) if passage else "",
@@ -165,7 +175,14 @@ def _walls(hole: dict[str, Any], workshop: Workshop) -> Iterator[WallPlan]:
         except QuantityError as error:
             yield WallPlan(name, fault=said(error))
             continue
-        yield WallPlan(name, tuple(_line(step, workshop, work) for step in steps))
+        yield WallPlan(name, tuple(_line(step, workshop, work) for step in steps), _inputs(work))
+
+
+def _inputs(work: Work) -> str:
+    """What the speeds of a wall were worked out from."""
+    speed = cutting_speed(work)
+    parts = {"work": work.value, "fastest": speed.hand_high_ft_min, "source": speed.source}
+    return _("%(work)s, drills at up to %(fastest)d ft/min: %(source)s") % parts
 
 
 def _line(step: Step, workshop: Workshop, work: Work) -> StepLine:

@@ -8,6 +8,7 @@ from django.utils.safestring import SafeString, mark_safe
 from django.utils.translation import gettext as _
 
 from jobs.gates.revision import revision_undecided
+from jobs.judging.holes import HoleCard, Workshop, holes_of
 from jobs.models import Operation, OperationState
 from jobs.papers.checkpoint_row import CheckpointRow, row_of
 from jobs.papers.gate_words import gate_sentences
@@ -25,6 +26,7 @@ class OperationCard:
     rows: tuple[CheckpointRow, ...]
     problems: tuple[str, ...]
     address: str
+    holes: tuple[HoleCard, ...] = ()
     other_revision: str = ""
     # That a newer revision changes it and nobody has decided about this car.
     undecided: str = ""
@@ -71,8 +73,10 @@ class OperationCard:
         return qr_picture(self.address, _("QR code of %(code)s") % {"code": self.code})
 
 
-def card_of(record: JobRecord, standing: OperationStanding, welds: WeldRecord) -> OperationCard:
-    """What one operation of a job says, without a query."""
+def card_of(
+    record: JobRecord, standing: OperationStanding, welds: WeldRecord, workshop: Workshop
+) -> OperationCard:
+    """What one operation of a job says, its holes made with what the shop owns, without a query."""
     operation = standing.operation
     return OperationCard(
         standing=standing,
@@ -86,6 +90,7 @@ def card_of(record: JobRecord, standing: OperationStanding, welds: WeldRecord) -
             if problem.job_operation_id == standing.job_operation.pk
         ),
         address=f"{settings.SITE_ADDRESS}/q/{record.job.number}/{standing.code}/",
+        holes=holes_of(record, standing, workshop),
         other_revision=standing.other_revision(record.job),
         undecided=_undecided(record, standing),
         welds=welds.made_in(standing.code),

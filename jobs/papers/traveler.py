@@ -13,6 +13,7 @@ from django.utils.translation import gettext as _
 from jobs.desk.progress import rule_of
 from jobs.desk.rule_picture import NARROW, RulePicture
 from jobs.gates.revision import revision_undecided
+from jobs.judging.holes import Workshop
 from jobs.models import Job, Stage
 from jobs.papers.about_job import job_of, record_mark
 from jobs.papers.operation_card import OperationCard, card_of, standard_time
@@ -119,13 +120,13 @@ class Traveler:
 def build_traveler(document: Document) -> Paper:
     """Read the record of a job for its traveler, in a number of queries that does not hang on its size."""
     job = job_of(document)
-    record = JobRecord.load(job)
+    record, workshop = JobRecord.load(job), Workshop.owned()
     welds = WeldRecord.of(record)
     traveler = Traveler(
         document=document,
         record=record,
         rule=rule_of(record, now=document.asked_at, size=NARROW),
-        cards=tuple(card_of(record, standing, welds) for standing in record.operations),
+        cards=tuple(card_of(record, standing, welds, workshop) for standing in record.operations),
     )
     return Paper(
         template="print/traveler.html",

@@ -54,6 +54,14 @@ def test_each_wall_has_its_steps_at_a_speed_that_the_machine_has(route: SmallRou
     assert "1.78 diameters" in found.edge
 
 
+def test_cobalt_is_said_to_turn_as_fast_with_the_reason(route: SmallRoute) -> None:
+    found = card(route, HOLE, {**TOOLS[0], "material": "cobalt"}, *TOOLS[1:])
+    assert found.walls[0].steps[0].tool == "DR-1, cobalt steel"
+    assert "as fast as high-speed steel" in found.notes[0]
+    assert "at up to 100 ft/min: Machinery's Handbook" in found.walls[0].inputs
+    assert found.size_also == "28.6 mm"
+
+
 def test_a_tool_that_the_shop_does_not_own_is_said_so(route: SmallRoute) -> None:
     found = card(route, HOLE, *TOOLS[:2])
     assert found.walls[0].fault == "No hole saw at hand makes 1 1/8 in"

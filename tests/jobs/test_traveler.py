@@ -18,7 +18,7 @@ from shop.documents import kinds
 from shop.documents.asking import ask
 from shop.documents.making import read_record
 from shop.documents.rendering import render_pdf
-from shop.models import ShopSettings, StreamHead
+from shop.models import ShopSettings, StreamHead, Tool
 from tests.jobs.small_route import SmallRoute, assert_accepted
 
 Draw = Callable[..., "pdfplumber.pdf.PDF"]
@@ -274,3 +274,19 @@ def test_there_is_a_traveler_for_each_job_and_nothing_else(route: SmallRoute) ->
     assert (found.label, found.url) == ("Job 1001", "/jobs/1001/")
     wrong = ["job/0", "job/", "job/x", f"order/{route.job.number}", "shop", f"job/{'9' * 40}", "job/١٢"]
     assert [stream for stream in wrong if subject(stream)] == []
+
+
+def test_holes_are_on_the_card_with_steps_tools_speeds_and_what_they_rest_on(
+    route: SmallRoute, draw: Draw
+) -> None:
+    Tool.objects.create(code="DR-1", kind="drill", size="1/4", material="cobalt")
+    Tool.objects.create(code="HS-2", kind="hole_saw", size="1 1/8 in")
+    Tool.objects.create(code="DP-1", name="Press", kind="machine", speeds="180, 270, 420")
+    hole = {"name": "Sleeve holes", "size": "1 1/8 in", "count": 8, "takes": "sleeve",
+            "takes_size": "1 1/16 in", "edge": "2 in",
+            "walls": [{"name": "outer", "thickness": "0.12 in"}]}  # fmt: skip
+    Operation.objects.filter(revision=route.job.procedure_revision, code="C20").update(holes=[hole])
+    words = page_with(draw(), "Sleeve holes")
+    for said in ("28.6 mm", "DR-1, cobalt steel", "HS-2", "DP-1 Press: Set 270", "outer, 0.12 in, mild steel",
+                 "floats by", "1.78 diameters", "Machinery's Handbook", "ASME Y14.5"):  # fmt: skip
+        assert said in words, said
