@@ -36,6 +36,7 @@ def test_the_service_writer_s_day(cast: Cast) -> None:
     allowed_by_phone(phone)
     found_on_the_way(cast, page, number)
     asked_and_refused(page, phone, number)
+    asked_though_signed_out(cast, page)
     allowed_by_a_typed_name(page, number)
     where_is_my_car(page, number)
     cost_against_estimate(page, number)
@@ -214,13 +215,26 @@ def asked_and_refused(page: Page, phone: Page, number: int) -> None:
     expect(page.locator("#extra-work")).to_contain_text(re.compile(r"X1\s+no", re.IGNORECASE))
 
 
-def allowed_by_a_typed_name(page: Page, number: int) -> None:
-    """Another thing is asked for at the desk, and the customer stands in front of it."""
+def asked_though_signed_out(cast: Cast, page: Page) -> None:
+    """Another thing is asked for, from a page that outlived its sign-in: what was typed is kept and sent."""
     section = page.locator("#extra-work")
     section.get_by_text("Something was found: ask the customer").click()
     section.get_by_label("What was found, and what is to be done").fill("Both front brake hoses are cracked.")
     section.get_by_label("Price, tax included").fill("96.40")
-    assert answered(page, section.get_by_role("button", name="Ask the customer")).status == 204
+    page.context.clear_cookies(name="sessionid")
+    section.get_by_role("button", name="Ask the customer").click()
+    main = page.locator("main")
+    expect(main).to_contain_text("What you had entered is kept")
+    main.get_by_label("Sign-in name").fill("quill")
+    main.get_by_label("Password").fill(str(cast.people["quill"]["password"]))
+    main.get_by_role("button", name="Sign in").click()
+    expect(main).to_contain_text("Both front brake hoses are cracked.")
+    page.get_by_role("button", name="Send it now").click()
+    expect(page.locator("#extra-work")).to_contain_text("waits for the customer")
+
+
+def allowed_by_a_typed_name(page: Page, number: int) -> None:
+    """The customer stands at the desk and says yes there."""
     waiting = page.locator("#extra-work .problem-open")
     waiting.get_by_text("The customer answered at the desk").click()
     waiting.get_by_label("Yes", exact=True).check()
