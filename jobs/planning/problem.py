@@ -227,6 +227,8 @@ class Weights:
 NEUTRAL = Weights(late=10, blocked=0, flow=1)
 # In this order: a quarter of an hour of a promise outweighs a hundred of a bay held, each a hundred of flow.
 SHOP = Weights(late=10_000, blocked=100, flow=1)
+# What starts within so many days moves for more than half an hour of a promise, or fifty hours of a bay.
+CALM_DAYS, CALM_PRICE = 2, 20_000
 
 
 @dataclass(frozen=True)

@@ -20,10 +20,6 @@ from shop.days import day_words
 
 # Beyond this many cars a plan is searched for all the same, but it is said that it takes its time.
 MANY_CARS = 150
-# What is to start within so many days moves only for a gain of more than that many slots of the objective:
-# half an hour of a promise, or fifty hours of a bay held.
-CALM_DAYS = 2
-CALM_PRICE = 20_000
 
 KIND_OF_PIN = {
     PinKind.BAY: planning.PinKind.BAY,
@@ -114,7 +110,8 @@ def _calm(state: ShopState, now: dt.datetime) -> planning.Calm | None:
         places[key] = bays.get(row.bay_id) if row.bay_id else None
         if row.person_id and row.person_id in state.names:
             people[key] = state.names[row.person_id]
-    return planning.Calm(now + dt.timedelta(days=CALM_DAYS), CALM_PRICE, starts, people, places)
+    until = now + dt.timedelta(days=planning.CALM_DAYS)
+    return planning.Calm(until, planning.CALM_PRICE, starts, people, places)
 
 
 def _taken_for_granted(state: ShopState, cars: list[CarWork]) -> Iterator[Fault]:

@@ -51,6 +51,7 @@ class Draws:
     about: Uncertainty
     count: int
     seed: int = 0
+    _cars: dict[str, Reals] = field(default_factory=dict, repr=False, compare=False)
 
     def minutes(self, job: Job, operation: Operation) -> Minutes:
         """Working minutes that the operation takes in each sample, a failed look's rework with it."""
@@ -59,12 +60,18 @@ class Draws:
             return np.full(self.count, standard, np.int64)
         spread = self.about.spread_of(operation)
         logs = spread.mu + spread.sigma * self._normal(f"takes/{operation.id}")
-        logs += self.about.spreads.car_sigma * self._normal(f"car/{job.id}")
+        logs += self._of_car(job)
         taken = standard * np.exp(logs)
         if operation.hold:
             taken = taken + self.fails(operation) * self.about.rework * standard
         whole: Minutes = np.maximum(1, np.rint(taken)).astype(np.int64)
         return whole
+
+    def _of_car(self, job: Job) -> Reals:
+        """What a car adds to the logarithm of all its times."""
+        if job.id not in self._cars:
+            self._cars[job.id] = self.about.spreads.car_sigma * self._normal(f"car/{job.id}")
+        return self._cars[job.id]
 
     def fails(self, operation: Operation) -> npt.NDArray[np.bool_]:
         """In which samples the look at a hold point fails."""

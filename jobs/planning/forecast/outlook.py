@@ -206,10 +206,10 @@ def _hand_back(
     if not mine.any():
         return
     longer = run.took[name] > LONGER * link.operation.work_minutes
-    _count(ended & _spread_over(longer), (Why.BEFORE, name, link.job.id), jobs, counted)
+    _count(_only(ended, longer), (Why.BEFORE, name, link.job.id), jobs, counted)
     held, which = run.bound[name]
     for number, (why, what) in enumerate(held):
-        part = mine & _spread_over(which == number)
+        part = mine if len(held) == 1 else _only(mine, which == number)
         if not part.any():
             continue
         if why is Why.PARTS:
@@ -221,9 +221,9 @@ def _hand_back(
             critical[what] |= part
 
 
-def _spread_over(flags: npt.NDArray[np.bool_]) -> Bits:
-    """All bits where the flag is set, none elsewhere."""
-    return np.where(flags, np.uint64(0xFFFFFFFFFFFFFFFF), np.uint64(0))
+def _only(bits: Bits, flags: npt.NDArray[np.bool_]) -> Bits:
+    """The bits of the samples in which the flag is set."""
+    return np.multiply(bits, flags, dtype=np.uint64)
 
 
 def _count(

@@ -3,7 +3,18 @@
 from jobs.planning.apart import too_few_people
 from jobs.planning.problem import Status
 from jobs.planning.search import search
-from tests.jobs.planning.small_shop import LIMITS, at, bay, job, operation, person, planned, shop, span
+from tests.jobs.planning.small_shop import (
+    LIMITS,
+    at,
+    bay,
+    first_plan,
+    job,
+    operation,
+    person,
+    planned,
+    shop,
+    span,
+)
 
 
 def test_a_weld_that_nobody_else_may_judge_is_told_and_the_rest_planned() -> None:
@@ -40,4 +51,18 @@ def test_a_car_for_which_there_is_no_way_is_named_and_the_others_are_planned() -
     found = search(shop(stuck, job("J2", operation("c")), bays=(closes, bay("B2", "fab"))), LIMITS)
     words = [str(one) for one in found.faults]
     assert any("J1: no way through the shop was found for it" in one for one in words), words
+    assert [one.op for one in found.plan.assignments] == ["c"]
+
+
+def test_four_hundred_cars_have_a_plan_and_each_its_date() -> None:
+    cars = [job(f"J{n}", operation(f"{n}a"), operation(f"{n}b", 60, after=(f"{n}a",))) for n in range(400)]
+    problem = shop(*cars, bays=tuple(bay(f"B{n}", "fab") for n in range(4)))
+    plan = first_plan(problem)
+    assert len(plan.jobs) == 400
+
+
+def test_work_that_waits_for_itself_is_told_and_the_rest_planned() -> None:
+    ring = job("J1", operation("a", after=("b",)), operation("b", after=("a",)))
+    found = planned(shop(ring, job("J2", operation("c"))))
+    assert "J1, a: waits for itself: a, b come after each other in a circle" in str(found.faults[0])
     assert [one.op for one in found.plan.assignments] == ["c"]
