@@ -9,7 +9,7 @@ from django.utils.translation import gettext as _
 from jobs.judging.cradle import Cradle
 from jobs.judging.position import fit_of
 from jobs.judging.questions import words
-from jobs.models import CheckpointKind, Result
+from jobs.models import CheckpointKind, Result, ResultVerdict
 from jobs.record import CheckpointStanding, JobRecord
 from shop.engineering.placing.change import change_between
 from shop.engineering.placing.fit import Fit
@@ -68,6 +68,13 @@ class PositionView:
     @property
     def effects(self) -> str:
         return str(self.result.decision.get("effects", ""))
+
+    @property
+    def moves(self) -> tuple[str, ...]:
+        """What brings it back, where it does not stand right."""
+        if self.result.verdict == ResultVerdict.CONFORMS:
+            return ()
+        return tuple(self.result.decision.get("moves", ()))
 
     @cached_property
     def points(self) -> tuple[DrawnPoint, ...]:
