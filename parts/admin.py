@@ -3,7 +3,10 @@
 from parts.models import (
     DamagePhoto,
     Expectation,
+    KitDecision,
     KitDefinition,
+    KitDraft,
+    KitDraftVersion,
     KitLine,
     KitOrder,
     KitRevision,
@@ -36,3 +39,6 @@ register_evidence(LocalPurchase, "kit_line", "order", "quantity", "bought_from",
 register_evidence(PartReturn, "part_number", "order", "quantity", "reason", "sent_on", find=("part_number",))
 register_evidence(ScrappedPart, "kit_line", "order", "quantity", "reason", "scrapped_at")
 register_evidence(DamagePhoto, "part_number", "receipt", "taken_by", "taken_at")
+register_evidence(KitDraft, "kit", "revision", "begun_from", "closed_at")
+register_evidence(KitDraftVersion, "draft", "number", "what", "person", "at")
+register_evidence(KitDecision, "order", "from_revision", "to_revision", "answer", "person", "second")

@@ -8,6 +8,7 @@ from django.utils.dateparse import parse_datetime
 from django.utils.translation import gettext as _
 
 from parts.deliveries import CountedPart
+from parts.models import KitAnswer
 from parts.wording import pieces_words
 from shop.days import day_words, moment_words
 from shop.entries import OTHER_CONTENT, Answer
@@ -44,6 +45,9 @@ def _movement_words(payload: Mapping[str, Any]) -> str:
     if "bought_from" in payload:
         names = {"count": payload["quantity"], "part": payload["kit_line"], "shop": payload["bought_from"]}
         return _("%(count)d of %(part)s bought from %(shop)s") % names
+    if "answer" in payload:
+        names = {"to": payload["to"], "answer": KitAnswer(payload["answer"]).label}
+        return _("about the newer list %(to)s: %(answer)s") % names
     if "told_on" in payload:
         day = day_words(dt.date.fromisoformat(payload["told_on"]))
         return _("the carrier told on %(day)s") % {"day": day}

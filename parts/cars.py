@@ -35,6 +35,10 @@ class Cars(Protocol):
         """The orders whose car has a word in its number, name, plate or serial."""
         ...
 
+    def safety_operations(self, kit: str) -> frozenset[str]:
+        """The operations with steering, suspension, brakes or welds in them, in the procedures of a kit."""
+        ...
+
 
 class NoCars:
     """A parts counter by itself."""
@@ -47,6 +51,9 @@ class NoCars:
 
     def orders_of(self, word: str) -> Collection[int]:
         return ()
+
+    def safety_operations(self, kit: str) -> frozenset[str]:
+        return frozenset()
 
 
 _cars: list[Cars] = [NoCars()]

@@ -7,9 +7,10 @@ from django.http import QueryDict
 
 from parts.counting_rows import counting_rows
 from parts.deliveries import Delivery
+from parts.facts import OrderFacts, ReceiptFact
 from parts.forms.counting import CountForm, PiecesForm, UnlistedForm
 from parts.models import KitOrder, PackingSlip
-from parts.reconciling import OrderFacts, ReceiptFact, load_facts, standing_of
+from parts.reconciling import load_facts, standing_of
 
 BLANK_ROWS = 3
 

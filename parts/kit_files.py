@@ -7,9 +7,10 @@ from enum import StrEnum
 from django.db import transaction
 from django.utils.translation import gettext as _
 
-from parts.kit_releasing import kit_stream, release_kit
+from parts.kit_releasing import kit_stream, needs_other_eyes, release_kit
 from parts.kit_sheet import KitSheet, kit_sheet, read_kit, write_kit
-from parts.models import KitDefinition, KitLine, KitRevision, Supplier
+from parts.models import KitDefinition, KitDraft, KitLine, KitRevision, Supplier
+from shop.drafting import newest
 from shop.events import append, lock_stream
 from shop.file_errors import FileError, FileErrors
 from shop.models import Person
@@ -31,24 +32,30 @@ class KitBroughtIn:
     news: KitNews
 
 
-def bring_in_kit(text: bytes, *, by: Person, now: dt.datetime, release: bool) -> KitRevision:
+def bring_in_kit(
+    text: bytes, *, by: Person, now: dt.datetime, release: bool, released_by: Person | None = None
+) -> KitRevision:
     """Bring in a kit file; the revision it holds. Nothing is saved unless all of it is right.
 
     Raises:
         FileErrors: with every error, each with its line and column.
     """
-    return bring_in(text, by=by, now=now, release=release).revision
+    return bring_in(text, by=by, now=now, release=release, released_by=released_by).revision
 
 
-def bring_in(text: bytes, *, by: Person, now: dt.datetime, release: bool) -> KitBroughtIn:
+def bring_in(
+    text: bytes, *, by: Person, now: dt.datetime, release: bool, released_by: Person | None = None
+) -> KitBroughtIn:
     """As `bring_in_kit`, and says what was new.
 
     A draft is replaced by what the file says. A released revision never changes: the same content is no
-    news, other content is refused.
+    news, other content is refused. What is being written in the browser is not written over. `released_by`
+    releases it, where whoever brings it in may not be the only eyes on it.
     """
     sheet = read_kit(text)
     with transaction.atomic():
         lock_stream(f"kit/{sheet.kit}")
+        _refuse_written(sheet)
         known = KitRevision.objects.filter(kit__code=sheet.kit, revision=sheet.revision).first()
         if known is None:
             revision, news = _lay_down(sheet, by=by, now=now), KitNews.NEW
@@ -57,9 +64,35 @@ def bring_in(text: bytes, *, by: Person, now: dt.datetime, release: bool) -> Kit
         else:
             revision, news = _replace_draft(known, sheet, by=by, now=now), KitNews.CHANGED
         if release and revision.state == RevisionState.DRAFT:
-            release_kit(revision=revision, by=by, now=now)
+            _refuse_own_eyes(revision, by=released_by or by)
+            release_kit(revision=revision, by=released_by or by, now=now)
             news = KitNews.RELEASED if news is KitNews.NOTHING else news
     return KitBroughtIn(revision, news)
+
+
+def _refuse_written(sheet: KitSheet) -> None:
+    """A file does not write over what is being written in the browser."""
+    open_drafts = KitDraft.objects.filter(closed_at=None).select_related("kit")
+    draft = open_drafts.filter(kit__code=sheet.kit, revision=sheet.revision).first()
+    if draft is not None:
+        last = newest(draft)
+        message = _(
+            "%(draft)s is being written in the browser, last by %(who)s (%(what)s). Keep or throw away what"
+            " was written, paste the file into it as text, or give the file another revision."
+        )
+        words = {"draft": draft, "who": last.person, "what": last.what}
+        raise FileErrors([FileError(None, "revision", message % words)])
+
+
+def _refuse_own_eyes(revision: KitRevision, *, by: Person) -> None:
+    parts = needs_other_eyes(revision, by=by)
+    if parts:
+        message = _(
+            "%(who)s wrote on %(revision)s, and parts of steering, suspension, brakes or welds are in what it"
+            " changes: %(parts)s. Somebody else releases it."
+        )
+        words = {"who": by, "revision": revision, "parts": ", ".join(parts)}
+        raise FileErrors([FileError(None, "revision", message % words)])
 
 
 def kit_file(revision: KitRevision) -> bytes:

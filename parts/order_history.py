@@ -35,6 +35,7 @@ def history_of(order: KitOrder) -> tuple[Happening, ...]:
         *_expectations(order),
         *_photos(order),
         *_notices(order),
+        *_decisions(order),
     ]
     return tuple(sorted(found, key=lambda happening: happening.at, reverse=True))
 
@@ -115,3 +116,15 @@ def _notices(order: KitOrder) -> Iterator[Happening]:
         words += _(", number %(number)s") % {"number": row.reference} if row.reference else ""
         url = reverse("parts:damage", args=[order.number, row.receipt_id])
         yield Happening(row.entry.received_at, words, str(row.told_by), row.note, url)
+
+
+def _decisions(order: KitOrder) -> Iterator[Happening]:
+    for row in order.decisions.select_related("from_revision", "to_revision", "person", "second"):
+        names = {"old": row.from_revision.revision, "new": row.to_revision.revision}
+        words = _("list %(old)s superseded by %(new)s: %(answer)s") % {
+            **names,
+            "answer": row.get_answer_display(),
+        }
+        who = f"{row.person}, {row.second}" if row.second else str(row.person)
+        url = reverse("parts:order_revision", args=[order.number])
+        yield Happening(row.decided_at, words, who, row.reason, url)

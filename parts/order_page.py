@@ -8,6 +8,7 @@ from django.utils.translation import gettext as _
 
 from parts.cars import Car, cars
 from parts.deadlines import Deadline, deadlines
+from parts.kit_superseding import undecided
 from parts.models import KitOrder, PackingSlip
 from parts.order_history import Happening, history_of
 from parts.order_listing import OrderRow
@@ -32,6 +33,7 @@ class OrderPage:
     deadlines: tuple[Deadline, ...]
     car: Car | None
     today: dt.date
+    is_undecided: bool = False
 
     @classmethod
     def of(cls, order: KitOrder, *, today: dt.date) -> "OrderPage":
@@ -47,6 +49,7 @@ class OrderPage:
             deadlines=deadlines({order.pk: standing}, today=today).get(order.pk, ()),
             car=cars().of_orders([order.pk]).get(order.pk),
             today=today,
+            is_undecided=bool(undecided([order])),
         )
 
     @property

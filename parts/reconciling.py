@@ -6,10 +6,11 @@ The facts are loaded in five queries however many orders there are; what follows
 import datetime as dt
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 
 from django.db.models import CharField, Exists, OuterRef, Value
 
+from parts.facts import LineFact, MovementFact, OrderFacts, ReceiptFact, SlipFact, by_number
 from parts.models import (
     Expectation,
     KitLine,
@@ -23,75 +24,9 @@ from parts.models import (
 )
 from parts.standing import LineStanding, OrderStanding, UnlistedPart
 
-
-@dataclass(frozen=True)
-class LineFact:
-    """A line of the kit."""
-
-    kit_line_id: int
-    part_number: str
-    description: str
-    side: str
-    operation: str
-    is_critical: bool
-    ordered: int
-
-
-@dataclass(frozen=True)
-class SlipFact:
-    """A line of a slip."""
-
-    slip_id: int
-    kit_line_id: int | None
-    part_number: str
-    description: str
-    slipped: int
-    backordered: int
-    eta: dt.date | None
-
-
-@dataclass(frozen=True)
-class ReceiptFact:
-    """What a receipt counted of one part; where it was counted again, the newest count."""
-
-    slip_id: int | None
-    kit_line_id: int | None
-    part_number: str
-    note: str
-    counted: int
-    damaged: int
-    wrong: int
-
-    @property
-    def came(self) -> int:
-        return self.counted + self.damaged + self.wrong
-
-
 BOUGHT, SCRAPPED = "bought", "scrapped"
 # Sent back for these reasons, a piece that had been counted as good is gone.
 GOOD_WHEN_SENT = (ReturnReason.OVER, ReturnReason.DEFECTIVE)
-
-
-@dataclass(frozen=True)
-class MovementFact:
-    """Pieces that came or went beside the deliveries. `how`: bought, scrapped, the reason of a return."""
-
-    kit_line_id: int | None
-    part_number: str
-    how: str
-    pieces: int
-
-
-@dataclass
-class OrderFacts:
-    """All that is known of one order. Slips and what was told stand oldest first."""
-
-    number: str
-    lines: list[LineFact] = field(default_factory=list)
-    slipped: list[SlipFact] = field(default_factory=list)
-    received: list[ReceiptFact] = field(default_factory=list)
-    told: dict[int, dt.date] = field(default_factory=dict)
-    moved: list[MovementFact] = field(default_factory=list)
 
 
 def reconcile(order: KitOrder) -> OrderStanding:
@@ -198,6 +133,8 @@ def _first_words(*texts: list[str]) -> str:
 
 
 def _is_counted(facts: OrderFacts) -> bool:
+    if facts.is_carried_over and facts.received:
+        return True
     of_slip: dict[int, set[str]] = defaultdict(set)
     for slip_fact in facts.slipped:
         of_slip[slip_fact.slip_id].add(slip_fact.part_number)
@@ -237,7 +174,31 @@ def load_facts(orders: list[KitOrder]) -> dict[int, OrderFacts]:
         facts[order_id].told[line_id] = eta
     _load_received(facts)
     _load_moved(facts)
+    _carry_over(facts)
     return facts
+
+
+def _carry_over(facts: Mapping[int, OrderFacts]) -> None:
+    """What came by a superseded list counts for the line of the same part number in the newer one."""
+    foreign: dict[int, set[int]] = {}
+    for pk, each in facts.items():
+        found: set[int | None] = {fact.kit_line_id for fact in each.slipped}
+        found |= {fact.kit_line_id for fact in each.received} | each.told.keys()
+        found |= {fact.kit_line_id for fact in each.moved}
+        foreign[pk] = {one for one in found if one is not None} - {line.kit_line_id for line in each.lines}
+    if not any(foreign.values()):
+        return
+    rows = KitLine.objects.filter(pk__in=set().union(*foreign.values()))
+    numbers: dict[int | None, str] = dict(rows.values_list("pk", "part_number"))
+    for each in (facts[pk] for pk, found in foreign.items() if found):
+        own = {line.part_number: line.kit_line_id for line in each.lines}
+        each.is_carried_over = True
+        each.slipped = [by_number(fact, own, numbers) for fact in each.slipped]
+        each.received = [by_number(fact, own, numbers) for fact in each.received]
+        each.moved = [by_number(fact, own, numbers) for fact in each.moved]
+        each.told = {own[n]: eta for pk, eta in each.told.items() if (n := numbers.get(pk, "")) in own} | {
+            pk: eta for pk, eta in each.told.items() if pk not in numbers
+        }
 
 
 def _load_received(facts: Mapping[int, OrderFacts]) -> None:

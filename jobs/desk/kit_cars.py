@@ -6,10 +6,11 @@ from collections.abc import Collection, Mapping
 from django.urls import reverse
 from django.utils.translation import gettext as _
 
-from jobs.models import Job, OperationState
+from jobs.models import Checkpoint, Job, OperationState
 from jobs.need import need_date
 from jobs.record import JobRecord
 from parts.cars import Car, Needs
+from shop.revisions import RevisionState
 
 
 class KitCars:
@@ -26,6 +27,12 @@ class KitCars:
 
     def orders_of(self, word: str) -> Collection[int]:
         return Job.objects.found_by(word).values_list("kit_order_id", flat=True)
+
+    def safety_operations(self, kit: str) -> frozenset[str]:
+        checkpoints = Checkpoint.objects.filter(
+            operation__revision__procedure__kit_code=kit, operation__revision__state=RevisionState.RELEASED
+        ).select_related("operation")
+        return frozenset(c.operation.code for c in checkpoints if c.is_safety)
 
 
 def _car(job: Job) -> Car:

@@ -16,10 +16,10 @@ from jobs.procedures.bringing_in import (
     written_over,
 )
 from jobs.procedures.drafting import put_file
-from jobs.procedures.excerpts import Excerpt, excerpts
 from jobs.procedures.file import Remark, read_procedure
 from jobs.procedures.forms import BringInForm, digest_of
 from jobs.procedures.page import ProcedurePage, procedure_page
+from shop.excerpts import Excerpt, excerpts
 from shop.file_errors import FileError, FileErrors
 from shop.models import Person, ShopSettings
 

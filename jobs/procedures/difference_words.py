@@ -2,63 +2,21 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from difflib import SequenceMatcher
 from typing import Any
 
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_lazy
 
 from jobs.judging.limits import parsed
 from jobs.models.procedures import Checkpoint, Operation, Procedure, ProcedureRevision
-from jobs.procedures.differences import ChangeKind, Differences, FieldChange, ItemChange
+from jobs.procedures.differences import Differences, FieldChange, ItemChange
 from jobs.procedures.field_words import field_label, value_lines
 from jobs.procedures.file.data import OperationData
 from jobs.procedures.limit_change import WORDS, limit_change
+from shop.differing import KIND_WORDS, ChangeKind, FieldWords, TextLine, text_lines
 from shop.engineering.quantities import QuantityError
 from shop.models import ShopSettings
 
 LIMIT_KEYS = frozenset({"limit", "equal", "angle", "agree"})
-KIND_WORDS = {
-    ChangeKind.ADDED: gettext_lazy("added"),
-    ChangeKind.REMOVED: gettext_lazy("removed"),
-    ChangeKind.CHANGED: gettext_lazy("changed"),
-    ChangeKind.MOVED: gettext_lazy("moved"),
-}
-
-
-@dataclass(frozen=True)
-class TextLine:
-    """One line of a text: taken out, put in, or there before and after."""
-
-    sign: str
-    text: str
-
-    @property
-    def is_old(self) -> bool:
-        return self.sign == "-"
-
-    @property
-    def is_new(self) -> bool:
-        return self.sign == "+"
-
-
-@dataclass(frozen=True)
-class FieldWords:
-    """One field: what stood there, what stands there now; `verdict` for a limit: tighter, looser, moved."""
-
-    label: str
-    old: str = ""
-    new: str = ""
-    verdict: str = ""
-    lines: tuple[TextLine, ...] = ()
-
-    def __str__(self) -> str:
-        """On one line, as for a gate or a paper."""
-        if self.lines:
-            changed = "; ".join(f"{line.sign} {line.text}" for line in self.lines if line.sign != " ")
-            return f"{self.label}: {changed}"
-        said = f"{self.label}: {self.old or '–'} → {self.new or '–'}"
-        return f"{said} ({self.verdict})" if self.verdict else said
 
 
 @dataclass(frozen=True)
@@ -128,7 +86,7 @@ def _field(change: FieldChange, settings: ShopSettings, *rows: Any) -> FieldWord
     if change.key in LIMIT_KEYS:
         return FieldWords(label, " ".join(old), " ".join(new), _verdict(change, settings))
     if max(len(old), len(new)) > 1 or isinstance(change.new, list | tuple | dict):
-        return FieldWords(label, lines=tuple(_text_lines(old, new)))
+        return FieldWords(label, lines=tuple(text_lines(old, new)))
     return FieldWords(label, " ".join(old), " ".join(new))
 
 
@@ -141,15 +99,6 @@ def _verdict(change: FieldChange, settings: ShopSettings) -> str:
     if old is None or new is None:
         return _("a limit where there was none") if old is None else _("no limit any more")
     return str(WORDS[limit_change(old, new)])
-
-
-def _text_lines(old: tuple[str, ...], new: tuple[str, ...]) -> Iterator[TextLine]:
-    for tag, a, b, c, d in SequenceMatcher(a=old, b=new, autojunk=False).get_opcodes():
-        if tag == "equal":
-            yield from (TextLine(" ", line) for line in old[a:b])
-        else:
-            yield from (TextLine("-", line) for line in old[a:b])
-            yield from (TextLine("+", line) for line in new[c:d])
 
 
 def _whole(change: ItemChange, settings: ShopSettings) -> Iterator[FieldWords]:

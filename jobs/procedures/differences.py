@@ -4,13 +4,12 @@ Generic over the fields of the data, so that a field which comes to the file lat
 named here. Operations and checkpoints are known again by their codes.
 """
 
-from bisect import bisect_left
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, fields, replace
-from enum import StrEnum
 from typing import Any, Protocol, TypeVar, cast
 
 from jobs.procedures.file.data import CheckpointData, OperationData, ProcedureData
+from shop.differing import ChangeKind, moved
 
 # The fields that hold things with codes of their own; they are compared one by one.
 OPERATIONS, CHECKPOINTS = "operations", "checkpoints"
@@ -24,13 +23,6 @@ class _Coded(Protocol):
 
 
 T = TypeVar("T", bound=_Coded)
-
-
-class ChangeKind(StrEnum):
-    ADDED = "added"
-    REMOVED = "removed"
-    CHANGED = "changed"
-    MOVED = "moved"
 
 
 @dataclass(frozen=True)
@@ -100,30 +92,6 @@ def applied(found: Differences, old: ProcedureData) -> ProcedureData:
     """The newer revision, made out of the older one and the differences."""
     operations = _items_applied(found.operations, found.order, old.operations)
     return replace(old, **_values(found.fields), operations=operations)
-
-
-def moved(old: Sequence[str], new: Sequence[str]) -> frozenset[str]:
-    """Which of the codes in both orders changed place; as few as explain the newer order."""
-    place = {code: number for number, code in enumerate(old)}
-    kept = [code for code in new if code in place]
-    return frozenset(kept) - frozenset(_longest_run(kept, place))
-
-
-def _longest_run(codes: Sequence[str], place: Mapping[str, int]) -> list[str]:
-    """The longest part of `codes` whose places rise. Source: HOUSE (patience sorting)"""
-    ends: list[int] = []
-    last: list[int] = []
-    before: list[int | None] = []
-    for number, code in enumerate(codes):
-        at = bisect_left(ends, place[code])
-        before.append(last[at - 1] if at else None)
-        ends[at : at + 1] = [place[code]]
-        last[at : at + 1] = [number]
-    run, number_or_none = [], last[-1] if last else None
-    while number_or_none is not None:
-        run.append(codes[number_or_none])
-        number_or_none = before[number_or_none]
-    return run
 
 
 def _field_changes(old: Any, new: Any, *, without: str) -> tuple[FieldChange, ...]:

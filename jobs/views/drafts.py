@@ -10,8 +10,8 @@ from jobs.models import ProcedureDraft, ProcedureRevision
 from jobs.procedures.draft_actions import act, put_part
 from jobs.procedures.draft_page import KINDS, draft_page, file_error_rows, open_draft, part_page
 from jobs.procedures.drafting import begin_draft, change_draft, keep_draft, state_of
-from jobs.procedures.excerpts import excerpts
 from shop.drafting import CannotBeginError, OvertakenError, discard, take_back
+from shop.excerpts import excerpts
 from shop.file_errors import FileErrors
 from shop.permissions import allowed
 from shop.requests import PersonRequest

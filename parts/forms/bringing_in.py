@@ -42,7 +42,7 @@ class BringInForm(forms.Form):
 
 class BringInKitForm(BringInForm):
     release = forms.BooleanField(
-        label=gettext_lazy("Release it at once: kits are ordered by it, and it never changes again"),
+        label=gettext_lazy("Go on to its release: kits are ordered by it then, and it never changes again"),
         required=False,
     )
 

@@ -32,13 +32,13 @@ class EntryFields(forms.Form):
         again["entry_id"], again["saw"] = str(uuid4()), str(last_seen(order) or "")
         return cls(again, *files, **about)
 
-    def signed(self, signer: Person, now: dt.datetime) -> Signed:
+    def signed(self, signer: Person, now: dt.datetime, *, how: str = SignedHow.DESK) -> Signed:
         """The outside of the entry, of a form that is right, for the desk at which it was typed."""
         return Signed(
             entry_id=self.cleaned_data["entry_id"],
             saw=self.cleaned_data["saw"],
             signer=signer,
-            signed_how=SignedHow.DESK,
+            signed_how=how,
             entered_at=self.entered_at_by(now),
         )
 

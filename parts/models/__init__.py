@@ -1,5 +1,6 @@
 """Kits, orders, slips, receipts."""
 
+from parts.models.drafts import KitAnswer, KitDecision, KitDraft, KitDraftVersion
 from parts.models.kits import KitDefinition, KitLine, KitRevision, Side, Supplier
 from parts.models.movements import (
     CarrierNotice,
@@ -16,7 +17,11 @@ __all__ = [
     "CarrierNotice",
     "DamagePhoto",
     "Expectation",
+    "KitAnswer",
+    "KitDecision",
     "KitDefinition",
+    "KitDraft",
+    "KitDraftVersion",
     "KitLine",
     "KitOrder",
     "KitRevision",

@@ -10,14 +10,19 @@ from django.utils.translation import gettext_lazy
 
 from parts.csv_answers import csv_answer
 from parts.forms.bringing_in import BringInKitForm, shown_again
+from parts.forms.revisions import ReleaseForm
 from parts.kit_files import KitNews, bring_in, kit_file
-from parts.kit_releasing import release_kit
+from parts.kit_pages import kit_floor
+from parts.kit_releasing import in_force_of, needs_other_eyes, release_kit
 from parts.kit_sheet import COLUMNS
 from parts.models import KitDefinition, KitRevision
 from parts.views.who import MAY_WRITE
+from shop.actions import may
 from shop.file_errors import FileErrors
 from shop.permissions import allowed
-from shop.requests import PersonRequest
+from shop.pins import PinRefused, confirm_pin
+from shop.requests import PersonRequest, sender_of
+from shop.revisions import RevisionState
 
 NEWS = {
     KitNews.NEW: gettext_lazy("%(kit)s was brought in: %(lines)d lines."),
@@ -46,7 +51,9 @@ def kit(request: PersonRequest, code: str, revision: str) -> HttpResponse:
         "revision": found,
         "lines": found.lines.all(),
         "orders": found.orders.order_by("number"),
-        "may_write": request.user.role in MAY_WRITE,
+        "may_write": may(request.user.role, "parts:kit_release", "POST"),
+        "drafts": found.kit.drafts.filter(closed_at=None),
+        "others": found.kit.revisions.exclude(pk=found.pk),
     }
     return render(request, "parts/kit.html", context)
 
@@ -59,11 +66,33 @@ def kit_export(request: PersonRequest, code: str, revision: str) -> HttpResponse
 @allowed("parts:kit_release")
 def kit_release(request: PersonRequest, code: str, revision: str) -> HttpResponse:
     found = _revision(code, revision)
-    if request.method == "GET":
-        return render(request, "parts/kit_release.html", {"revision": found})
-    found = release_kit(revision=found, by=request.user, now=timezone.now())
-    messages.success(request, _("%(kit)s is released.") % {"kit": found})
-    return redirect("parts:kit", code, revision)
+    if found.state != RevisionState.DRAFT:
+        messages.info(request, _("%(kit)s is released already.") % {"kit": found})
+        return redirect("parts:kit", code, revision)
+    if found.kit.drafts.filter(revision=revision, closed_at=None).exists():
+        words = _("%(kit)s is being written; keep or throw away what was written.") % {"kit": found}
+        messages.info(request, words)
+        return redirect("parts:kit_draft", code, revision)
+    others = needs_other_eyes(found, by=request.user)
+    form = ReleaseForm(request.user, request.POST if request.method == "POST" else None)
+    if request.method == "POST" and not others and form.is_valid() and _pin_is_right(request, form):
+        release_kit(revision=found, by=request.user, now=timezone.now())
+        messages.success(request, _("%(kit)s is released.") % {"kit": found})
+        return redirect("parts:kit", code, revision)
+    in_force = in_force_of(found)
+    orders = kit_floor(found.kit, now=timezone.now()) if in_force else ()
+    context = {"revision": found, "form": form, "others": others, "in_force": in_force, "orders": orders}
+    return render(request, "parts/kit_release.html", context, status=422 if request.method == "POST" else 200)
+
+
+def _pin_is_right(request: PersonRequest, form: ReleaseForm) -> bool:
+    pin, place = form.cleaned_data["pin"], f"desk/{request.user.pk}"
+    try:
+        confirm_pin(request.user, pin, place=place, now=timezone.now(), address=sender_of(request))
+    except PinRefused as refused:
+        form.add_error("pin", refused.message)
+        return False
+    return True
 
 
 @allowed("parts:kit_bring_in")
@@ -76,7 +105,7 @@ def kit_bring_in(request: PersonRequest) -> HttpResponse:
         return render(request, "parts/kit_bring_in.html", context, status=422)
     content = form.content()
     try:
-        found = bring_in(content, by=request.user, now=timezone.now(), release=form.cleaned_data["release"])
+        found = bring_in(content, by=request.user, now=timezone.now(), release=False)
     except FileErrors as refusal:
         again = BringInKitForm(initial=shown_again(form, content))
         context |= {"form": again, "file_errors": refusal.errors}
@@ -84,7 +113,9 @@ def kit_bring_in(request: PersonRequest) -> HttpResponse:
     counts = {"kit": found.revision, "lines": found.revision.lines.count()}
     level = messages.INFO if found.news is KitNews.NOTHING else messages.SUCCESS
     messages.add_message(request, level, NEWS[found.news] % counts)
-    return redirect("parts:kit", found.revision.kit.code, found.revision.revision)
+    goes_on = form.cleaned_data["release"] and found.revision.state == RevisionState.DRAFT
+    name = "parts:kit_release" if goes_on else "parts:kit"
+    return redirect(name, found.revision.kit.code, found.revision.revision)
 
 
 def _revision(code: str, revision: str) -> KitRevision:

@@ -67,6 +67,7 @@ AT_A_TABLET = frozenset(
 )
 # The short route and its kit are brought in as drafts beside the demo, so that they can be released.
 WRITTEN = ("FC-210", "C")
+WRITTEN_KIT = ("KIT-210", "C")
 DRAFT_KIT, DRAFT_PROCEDURE = ("KIT-9", "A"), ("P-9", "A")
 
 
@@ -202,6 +203,21 @@ def _ground(site: Site) -> dict[str, list[Any]]:
     }
 
 
+KIT_PAGES: dict[str, list[Any]] = {
+    "parts:kit": [("KIT-210", "B"), DRAFT_KIT],
+    "parts:kit_bring_in": [],
+    "parts:kit_compare": [("KIT-210",), DRAFT_KIT[:1]],
+    "parts:kit_floor": [("KIT-210",), DRAFT_KIT[:1]],
+    "parts:kit_draft_begin": [("KIT-210", "B")],
+    "parts:kit_draft": [WRITTEN_KIT],
+    "parts:kit_draft_line": [(*WRITTEN_KIT, 1)],
+    "parts:kit_draft_text": [WRITTEN_KIT],
+    "parts:order_revision": [("K-0001",)],
+    "parts:kit_list": [],
+    "parts:kit_release": [DRAFT_KIT],
+}
+
+
 def _parts(site: Site) -> dict[str, list[Any]]:
     short = site.one(
         "SELECT l.id FROM parts_kitline l JOIN parts_kitrevision r ON r.id = l.revision_id "
@@ -213,10 +229,7 @@ def _parts(site: Site) -> dict[str, list[Any]]:
     )
     return {
         "parts:expect": [("K-0003", short)],
-        "parts:kit": [("KIT-210", "B"), DRAFT_KIT],
-        "parts:kit_bring_in": [],
-        "parts:kit_list": [],
-        "parts:kit_release": [DRAFT_KIT],
+        **KIT_PAGES,
         "parts:local_purchases": [("K-0003", short)],
         "parts:missing_parts": [(), "?" + urlencode({"q": "nothing like it"})],
         "parts:order": [("K-0001",), ("K-0003",)],

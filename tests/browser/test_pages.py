@@ -37,6 +37,8 @@ from jobs.models import Job, ProcedureRevision
 from jobs.money.estimates import Line
 from jobs.money.invoices import issue_closing
 from jobs.procedures.drafting import begin_draft
+from parts.kit_drafting import begin_kit_draft
+from parts.models import KitRevision
 from shop.documents import asking
 from shop.models import Bay, Person, Tablet
 keel, now = Person.objects.get(username="keel"), timezone.now()
@@ -45,6 +47,8 @@ lines = [Line("labour", "All of it", Decimal(10), "h", Decimal(95))]
 issue_closing(Job.objects.get(number=1002), lines, by=keel, now=now)
 source = ProcedureRevision.objects.get(procedure__code="FC-210", revision="B")
 begin_draft(source, revision="C", by=keel, now=now)
+kit = KitRevision.objects.get(kit__code="KIT-210", revision="B")
+begin_kit_draft(kit, revision="C", by=keel, now=now)
 Tablet.objects.create(
     name="By the fence", bay=Bay.objects.get(number=4), token_hash="0" * 64, assigned_by=keel, assigned_at=now
 )

@@ -26,9 +26,10 @@ def test_a_kit_is_brought_in_and_shown(counter: Client, way: str) -> None:
     assert "T1-201, T1-202" in text
 
 
-def test_a_kit_is_released_at_once_where_asked(counter: Client) -> None:
-    counter.post(KIT_PAGE, {"text": KIT.decode(), "release": "on"})
-    assert KitRevision.objects.get().state == RevisionState.RELEASED
+def test_a_kit_goes_on_to_its_release_where_asked(counter: Client) -> None:
+    led = counter.post(KIT_PAGE, {"text": KIT.decode(), "release": "on"})
+    assert led["Location"] == reverse("parts:kit_release", args=["KIT-T1", "A"])
+    assert KitRevision.objects.get().state == RevisionState.DRAFT
     again = counter.post(KIT_PAGE, {"text": KIT.decode()}, follow=True)
     assert "is here already with exactly these 3 lines" in again.content.decode()
 

@@ -100,7 +100,13 @@ def _brought_in(
         said = f"procedure {brought.revision}: {brought.news}, {brought.revision.get_state_display()}"
         return [*(f"mind: {warning}" for warning in brought.warnings), said]
     if kind is FileKind.KIT:
-        kit = bring_in_kit(content, by=by, now=now, release=options["release"])
+        kit = bring_in_kit(
+            content,
+            by=by,
+            now=now,
+            release=options["release"],
+            released_by=options["released_by"],
+        )
         return [f"kit {kit}: {kit.get_state_display()}"]
     if kind is FileKind.SLIP:
         return [f"packing slip {bring_in_slip(content, by=by, now=now)}"]

@@ -1,0 +1,140 @@
+"""Deciding for one order, and its car, what becomes of it since the list of its kit was superseded."""
+
+import datetime as dt
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from django.utils.translation import gettext as _
+
+from parts.cars import cars
+from parts.entering import Signed, enter
+from parts.kit_differences import KitDifferences, LineChange, kit_differences
+from parts.kit_releasing import in_force_of
+from parts.kit_sheet import kit_sheet
+from parts.models import KitAnswer, KitDecision, KitOrder, KitRevision
+from shop.entries import Answer, Refused
+from shop.events import append
+from shop.models import Entry, Person, Role, ShopSettings, Skill
+from shop.revisions import RevisionState
+
+SUBJECT = "kit revision"
+
+
+@dataclass(frozen=True)
+class KitChange:
+    """What the newer list changes for one order. `fitted`: operations begun that need what it changes."""
+
+    order: KitOrder
+    old: KitRevision
+    new: KitRevision
+    words: KitDifferences
+    fitted: tuple[str, ...]
+    safety: frozenset[str]
+
+    def is_safety(self, change: LineChange) -> bool:
+        return not change.operations.isdisjoint(self.safety)
+
+    @property
+    def touches_safety(self) -> bool:
+        return any(map(self.is_safety, self.words.operations))
+
+
+def kit_change(order: KitOrder, *, now: dt.datetime) -> KitChange | None:
+    """What the list in force changes for an order; None where the order is by that list."""
+    old = order.kit_revision
+    new = in_force_of(old)
+    if new is None or new.pk == old.pk:
+        return None
+    words = kit_differences(kit_sheet(old), kit_sheet(new))
+    needs = cars().needs([order.pk], now=now).get(order.pk)
+    begun = words.touched & (needs.started if needs else frozenset())
+    return KitChange(order, old, new, words, tuple(sorted(begun)), cars().safety_operations(old.kit.code))
+
+
+def undecided(orders: Iterable[KitOrder]) -> tuple[KitOrder, ...]:
+    """The orders by a superseded list, for a car that is not handed over, about which nobody has decided."""
+    waiting = [order for order in orders if order.kit_revision.state == RevisionState.SUPERSEDED]
+    if not waiting:
+        return ()
+    of = cars().of_orders([order.pk for order in waiting])
+    decided = set(
+        KitDecision.objects.filter(order__in=waiting, to_revision__state=RevisionState.RELEASED).values_list(
+            "order_id", flat=True
+        )
+    )
+    gone = {pk for pk, car in of.items() if car.is_released}
+    return tuple(order for order in waiting if order.pk not in decided | gone)
+
+
+def decide(
+    *,
+    order: KitOrder,
+    to: str,
+    answer: KitAnswer,
+    reason: str,
+    second: Person | None,
+    signed: Signed,
+    now: dt.datetime,
+) -> Answer:
+    """Carry on with what was ordered, change over, or change over and do again what is fitted.
+
+    What touches steering, suspension, brakes or welds and is left by the older list takes a second qualified
+    person.
+    """
+    payload = {"to": to, "answer": answer, "reason": reason, "second": second.pk if second else None}
+
+    def handle(entry: Entry) -> Mapping[str, Any]:
+        return _record(order, entry, second, now)
+
+    return enter(order, "kit_decision", payload, signed=signed, now=now, handle=handle)
+
+
+def _record(order: KitOrder, entry: Entry, second: Person | None, now: dt.datetime) -> Mapping[str, Any]:
+    order.refresh_from_db()
+    change = kit_change(order, now=now)
+    said = entry.payload
+    if change is None:
+        raise Refused(_("No newer list is released; there is nothing to decide."))
+    if said["to"] != change.new.revision:
+        words = {"shown": said["to"], "new": change.new.revision}
+        raise Refused(_("You were shown %(shown)s; %(new)s is in force now. Look at it first.") % words)
+    if needs_second(change, said["answer"]):
+        _check_second(second, entry.signer, now)
+    decision = KitDecision.objects.create(
+        order=order,
+        from_revision=change.old,
+        to_revision=change.new,
+        answer=said["answer"],
+        reason=said["reason"],
+        fitted=list(change.fitted),
+        person=entry.signer,
+        second=second,
+        decided_at=now,
+        entry=entry,
+    )
+    if said["answer"] != KitAnswer.CARRY_ON:
+        order.kit_revision = change.new
+        order.save(update_fields=["kit_revision"])
+    data = {"from": change.old.revision, "to": change.new.revision, "answer": said["answer"]}
+    append(stream=order.stream, kind="kit.decided", data=data, now=now, entry=entry, rows=[order, decision])
+    return {"answer": said["answer"], "to": change.new.revision}
+
+
+def needs_second(change: KitChange, answer: str) -> bool:
+    """Whether parts of steering, suspension, brakes or welds stay by the older list."""
+    if answer == KitAnswer.CARRY_ON:
+        return change.touches_safety
+    return answer == KitAnswer.CHANGE_OVER and not change.safety.isdisjoint(change.fitted)
+
+
+def _check_second(second: Person | None, signer: Person, now: dt.datetime) -> None:
+    if second is None:
+        message = _("Steering, suspension, brakes or welds stay by the older list: a second qualified person")
+        raise Refused(message, data={"field": "second_username"})
+    if second.pk == signer.pk:
+        raise Refused(_("The second person is somebody else."), data={"field": "second_username"})
+    today = ShopSettings.current().day_at(now)
+    if second.role != Role.LEAD and not second.is_certified(Skill.INSPECTION, on=today):
+        message = _("%(name)s is neither a lead nor a certified inspector") % {"name": second}
+        raise Refused(message, data={"field": "second_username"})
