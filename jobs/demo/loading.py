@@ -9,11 +9,13 @@ from zoneinfo import ZoneInfo
 
 from django.db import transaction
 
+from jobs.demo.beside import give_link, keep_absences, keep_word
 from jobs.demo.clock import LateClock
 from jobs.demo.files import day, read_bytes, read_yaml
 from jobs.demo.player import Player, at_opening
 from jobs.demo.shop_floor import load_instruments, load_people, load_shop, load_tools
 from jobs.demo.till import close_money, write_estimate
+from jobs.demo.walk_round import walk_round
 from jobs.models import Job, ProcedureRevision
 from jobs.opening import Booking, open_job
 from jobs.procedures.bringing_in import bring_in_procedure
@@ -69,6 +71,10 @@ class Scenario:
             self._job(entry)
         for entry in self.data["kit_orders"]:
             self._send_back(entry)
+        yesterday = self._opening("day-1")
+        for entry in self.data["kit_orders"]:
+            keep_word(entry, self.people, now=yesterday, today=self.today)
+        keep_absences(self.data, self.people, by=self.manager, now=yesterday, today=self.today)
 
     @transaction.atomic
     def deliver_later(self, number: str) -> None:
@@ -140,8 +146,11 @@ class Scenario:
             entry.get("people", {}),
             {mishap["checkpoint"]: mishap for mishap in entry.get("mishaps", ())},
         )
+        self._came_in(player, entry)
         self._authorise(player, entry["authority"], entry["money"])
         player.play(entry["up_to"])
+        for deviation in entry.get("deviations", ()):
+            self._deviate(player, deviation)
         if "then" in entry:
             self._go_on(player, entry["then"])
         if "released_by" in entry:
@@ -149,6 +158,19 @@ class Scenario:
         close_money(player, entry["money"], by=self.people[entry["authority"]["by"]])
         if player.clock.at > self.now:
             raise RuntimeError(f"job {job.number} is ahead of the clock: {player.clock.at}")
+
+    def _came_in(self, player: Player, entry: dict[str, Any]) -> None:
+        """The walk round on the day it came; the link where the customer has one."""
+        began, by = player.clock.at, self.people[entry["authority"]["by"]]
+        player.clock.at = self._opening(entry["opened"])
+        walk_round(player, entry["condition"], by=by)
+        if entry.get("link") == "yes":
+            give_link(player.job, by=by, now=player.clock.at)
+        player.clock.at = began
+
+    def _deviate(self, player: Player, told: dict[str, str]) -> None:
+        payload = {name: told[name] for name in ("checkpoint", "text", "limit", "reason")}
+        player.send("deviation", told["operation"], self.people[told["by"]], SignedHow.PIN, payload)
 
     def _go_on(self, player: Player, then: dict[str, Any]) -> None:
         if "minutes_ago" in then:

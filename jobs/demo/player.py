@@ -151,7 +151,8 @@ class Player:
         who = self._who(given["who"])
         self.clock.work(self._watch_minutes + 1 if standing.proves(Proves.FIRE_WATCH) else BETWEEN_READINGS)
         if standing.checkpoint.kind == CheckpointKind.PHOTO:
-            payload = {"checkpoint": standing.code, "photo": self._photograph(standing, who)}
+            caption = f"{standing.code} {standing.checkpoint.title}"
+            payload = {"checkpoint": standing.code, "photo": self.photograph(standing.code, caption, who)}
         is_witness = standing.checkpoint.kind == CheckpointKind.WITNESS
         kind = "witness" if is_witness else "reading"
         how = SignedHow.PIN if is_witness else SignedHow.TURN
@@ -230,11 +231,11 @@ class Player:
         who = self.people[decided["by"]]
         self.send("disposition", subject, who, SignedHow.PIN, {"nonconformance": str(found), **payload})
 
-    def _photograph(self, standing: CheckpointStanding, who: Person) -> str:
-        caption = f"{standing.code} {standing.checkpoint.title}"
+    def photograph(self, about: str, caption: str, who: Person) -> str:
+        """Take a picture of something, and say which photo it is on the job."""
         stored = store_picture(SimpleUploadedFile("demo.png", draw_photo(self.job, caption)))
         payload = {"file": stored.name, "sha256": stored.sha256, "caption": caption}
-        answer = self.send("photo", f"photo/{standing.code}/{self.made}", who, SignedHow.TURN, payload)
+        answer = self.send("photo", f"photo/{about}/{self.made}", who, SignedHow.TURN, payload)
         return str(answer.data["photo"])
 
 
