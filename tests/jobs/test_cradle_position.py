@@ -111,7 +111,7 @@ def test_a_reading_an_inch_off_is_pointed_out() -> None:
     [
         ({"r_D1": "10", "r_S1": "10"}, "r_D1", "cannot both be right"),
         ({}, "r_D1", "what could not be read stays empty"),
-        ({"r_D1": "ten"}, "r_D1", "ten"),
+        ({"r_D1": "a bit"}, "r_D1", "a bit"),
     ],
 )
 def test_what_cannot_be_is_told_beside_the_field(typed: dict[str, str], field: str, says: str) -> None:
