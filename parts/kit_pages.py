@@ -13,8 +13,8 @@ from parts.cars import Car, cars
 from parts.kit_differences import KitDifferences, kit_differences, line_label
 from parts.kit_drafting import FIELDS, Cells, KitDraftState, kit_draft_state
 from parts.kit_sheet import SIDES, KitSheet, kit_sheet
-from parts.kit_superseding import KitChange, kit_change, undecided
-from parts.models import KitDecision, KitDefinition, KitDraft, KitDraftVersion, KitOrder
+from parts.kit_superseding import KitChange, kit_changes, undecided
+from parts.models import KitDecision, KitDefinition, KitDraft, KitDraftVersion, KitOrder, KitRevision
 from shop.revisions import RevisionState
 
 DRAFT = "draft "
@@ -170,16 +170,21 @@ class OrderOnFloor:
     is_undecided: bool
 
 
-def kit_floor(kit: KitDefinition, *, now: dt.datetime) -> tuple[OrderOnFloor, ...]:
-    """Every order of a kit whose car is not handed over, those that wait for a decision first."""
+def kit_floor(
+    kit: KitDefinition, *, now: dt.datetime, to: KitRevision | None = None
+) -> tuple[OrderOnFloor, ...]:
+    """Every order of a kit whose car is not handed over, those that wait for a decision first.
+
+    Shown beside each is what the list in force changes for it, or a draft `to` that is about to be.
+    """
     orders = list(KitOrder.objects.with_kit().filter(kit_revision__kit=kit).order_by("number"))
     of = cars().of_orders([order.pk for order in orders])
     waiting = {order.pk for order in undecided(orders)}
     rows = KitDecision.objects.filter(order__in=orders).select_related("to_revision", "person")
     decided = {row.order_id: row for row in rows.order_by("pk")}
     here = [order for order in orders if order.pk not in of or not of[order.pk].is_released]
+    changes = kit_changes(here, now=now, to=to)
     found = [
-        OrderOnFloor(o, of.get(o.pk), kit_change(o, now=now), decided.get(o.pk), o.pk in waiting)
-        for o in here
+        OrderOnFloor(o, of.get(o.pk), changes.get(o.pk), decided.get(o.pk), o.pk in waiting) for o in here
     ]
     return tuple(sorted(found, key=lambda each: not each.is_undecided))

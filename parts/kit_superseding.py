@@ -1,7 +1,7 @@
 """Deciding for one order, and its car, what becomes of it since the list of its kit was superseded."""
 
 import datetime as dt
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -42,14 +42,35 @@ class KitChange:
 
 def kit_change(order: KitOrder, *, now: dt.datetime) -> KitChange | None:
     """What the list in force changes for an order; None where the order is by that list."""
-    old = order.kit_revision
-    new = in_force_of(old)
-    if new is None or new.pk == old.pk:
-        return None
-    words = kit_differences(kit_sheet(old), kit_sheet(new))
-    needs = cars().needs([order.pk], now=now).get(order.pk)
-    begun = words.touched & (needs.started if needs else frozenset())
-    return KitChange(order, old, new, words, tuple(sorted(begun)), cars().safety_operations(old.kit.code))
+    return kit_changes([order], now=now).get(order.pk)
+
+
+def kit_changes(
+    orders: Sequence[KitOrder], *, now: dt.datetime, to: KitRevision | None = None
+) -> Mapping[int, KitChange]:
+    """What the list in force, or `to`, changes for each order, by its key; those by that list are left out.
+
+    The number of queries does not hang on the number of orders.
+    """
+    newer: dict[str, KitRevision | None] = {}
+    safety: dict[str, frozenset[str]] = {}
+    words: dict[int, KitDifferences] = {}
+    needs = cars().needs([order.pk for order in orders], now=now)
+    found = {}
+    for order in orders:
+        old = order.kit_revision
+        code = old.kit.code
+        if code not in newer:
+            newer[code], safety[code] = to or in_force_of(old), cars().safety_operations(code)
+        new = newer[code]
+        if new is None or new.pk == old.pk:
+            continue
+        if old.pk not in words:
+            words[old.pk] = kit_differences(kit_sheet(old), kit_sheet(new))
+        begun = needs[order.pk].started if order.pk in needs else frozenset()
+        fitted = tuple(sorted(words[old.pk].touched & begun))
+        found[order.pk] = KitChange(order, old, new, words[old.pk], fitted, safety[code])
+    return found
 
 
 def undecided(orders: Iterable[KitOrder]) -> tuple[KitOrder, ...]:

@@ -80,7 +80,7 @@ def kit_release(request: PersonRequest, code: str, revision: str) -> HttpRespons
         messages.success(request, _("%(kit)s is released.") % {"kit": found})
         return redirect("parts:kit", code, revision)
     in_force = in_force_of(found)
-    orders = kit_floor(found.kit, now=timezone.now()) if in_force else ()
+    orders = kit_floor(found.kit, now=timezone.now(), to=found) if in_force else ()
     context = {"revision": found, "form": form, "others": others, "in_force": in_force, "orders": orders}
     return render(request, "parts/kit_release.html", context, status=422 if request.method == "POST" else 200)
 

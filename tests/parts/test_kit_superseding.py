@@ -1,8 +1,11 @@
 """A list superseded: every order and car listed, decided about one by one, what is here carried over."""
 
 import pytest
+from django.db import connection
 from django.test import Client
+from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
+from pytest_django import DjangoAssertNumQueries
 
 from parts import cars as seam
 from parts.cars import Car, Cars, Needs, NoCars
@@ -12,7 +15,7 @@ from parts.reconciling import reconcile
 from shop.file_errors import FileErrors
 from shop.models import Person, Role
 from shop.verification import verify_record
-from tests.factories import NOON, PersonFactory
+from tests.factories import NOON, KitOrderFactory, PersonFactory
 from tests.parts.counting_by_hand import counted
 from tests.parts.kit_texts import KIT
 from tests.parts.pages_by_hand import sent
@@ -147,3 +150,17 @@ def test_only_a_lead_or_the_manager_decides(order: KitOrder, counter: Client) ->
     at = reverse("parts:order_revision", args=["K-0001"])
     assert "A lead or the manager decides" in counter.get(at).content.decode()
     assert counter.post(at).status_code == 403
+
+
+def test_the_list_of_orders_asks_no_more_for_more_of_them(
+    order: KitOrder, django_assert_max_num_queries: DjangoAssertNumQueries
+) -> None:
+    release_next()
+    lead = desk(person(Role.LEAD, PIN))
+    at = reverse("parts:kit_floor", args=["KIT-T1"])
+    with CaptureQueriesContext(connection) as one:
+        lead.get(at)
+    for number in ("K-0002", "K-0003", "K-0004"):
+        KitOrderFactory(number=number, kit_revision=order.kit_revision)
+    with django_assert_max_num_queries(len(one)):
+        assert "4 orders wait for a decision" in lead.get(at).content.decode()
