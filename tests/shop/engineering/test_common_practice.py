@@ -1,83 +1,85 @@
-"""Figures usual in the trade. Common practice, no source: they check the way, not a standard."""
+"""Check values of the trade, each of them common practice, no source."""
 
-from fractions import Fraction
+import math
+from itertools import pairwise
 
 import pytest
+from scipy.optimize import minimize
 
-from shop.engineering.decision import ISO_14253_95
-from shop.engineering.decision.pairs import decide_pair
-from shop.engineering.decision.thresholds import Verdict
-from shop.engineering.holes.drills import FRACTIONAL, saw_sizes_in
-from shop.engineering.holes.floating import Goes, floating_pin
-from shop.engineering.holes.plan import Wall, plan_walls
-from shop.engineering.holes.spindle import Tool
-from shop.engineering.joints.grades import strength_of
-from shop.engineering.joints.threads import parse_thread
-from shop.engineering.joints.tightening import Finish, clamp_load
-from shop.engineering.joints.wrenches import Wrench, fit_for
-from shop.engineering.limits import parse_limits
-from shop.engineering.quantities import parse_quantity
-from tests.shop.engineering.instruments import TAPE
+from shop.engineering.layout.cross_checks import plan_checks
+from shop.engineering.layout.plane import Datum, Mark, Span, Step, fitted
+from shop.engineering.layout.tapes import Tape
+from shop.engineering.placing.fit import fit_place
+from shop.engineering.placing.readings import Asked, Frame, ReadingKind
+from shop.engineering.welds.order import WeldPlace, heat_of_order, weld_order
 
-LBF_FT_NM = Fraction("1.3558179483314004")
-WRENCHES = [
-    Wrench("small", Fraction(5), Fraction(25), Fraction("0.1"), is_in_calibration=True),
-    Wrench("middle", Fraction(20), Fraction(100), Fraction("0.5"), is_in_calibration=True),
-    Wrench("large", Fraction(40), Fraction(200), Fraction(1), is_in_calibration=True),
-]
+TAPE = Tape("in", error=1 / 32, resolution=1 / 32)
+EDGE, FRONT = Datum("E", (0, 0), (0, 30)), Datum("A", (0, 0), (0, 30))
+FLANGE, CENTRE = Datum("F", (0, 0), (60, 0)), Datum("CL", (7.25, 0), (7.25, 30))
 
 
-@pytest.mark.parametrize(("said", "inches"), [
-    ("29 and a half", "59/2"), ("one and one-eighth", "9/8"), ("2 and 11 sixteenths", "43/16"),
-])  # fmt: skip
-def test_readings_of_a_tape_as_they_are_called_out(said: str, inches: str) -> None:
-    assert parse_quantity(said, default_unit="in").value == Fraction(inches)
+def test_marks_at_14_and_7_1_4_from_one_edge_and_the_centre_line() -> None:
+    """Common practice, no source: 7 1/4 in is the centre line, so that 14 in lies 6 3/4 in from it."""
+    mark = Mark("M", ((14.0, 3.0),), (Step(EDGE), Step(FLANGE)), 1 / 16)
+    assert mark.reads(Span(CENTRE)) == 6.75
+    assert Mark("CL", ((7.25, 3.0),), (Step(EDGE), Step(FLANGE)), 1 / 16).reads(Span(EDGE)) == 7.25
 
 
-def test_sleeves_float_in_their_holes_each_wall_with_its_own_saw() -> None:
-    """1 1/8 and 1 5/8 in by hole saw after a 1/4 in pilot, for sleeves that must float and not bind."""
-    holes = {"one": Fraction(9, 8), "other": Fraction(13, 8)}
-    walls = [Wall(name, size) for name, size in holes.items()]
-    for name, steps in plan_walls(walls, drills=FRACTIONAL, saws_in=saw_sizes_in()).items():
-        pilot, saw = steps
-        assert (pilot.tool, pilot.diameter_in) == (Tool.HSS_DRILL, Fraction(1, 4))
-        assert (saw.tool, saw.diameter_in) == (Tool.HOLE_SAW, holes[name])
-        sleeve, unsure = holes[name] - Fraction(1, 8), Fraction(1, 64)
-        made = (saw.diameter_in, saw.diameter_in)
-        assert floating_pin(sleeve, made, Fraction(1, 16), uncertain_in=unsure).goes is Goes.FLOATS
-        assert floating_pin(sleeve, made, Fraction(3, 16), uncertain_in=unsure).goes is Goes.BINDS
+def test_a_vertical_line_29_1_2_back_and_a_horizontal_one_3_up_meet_where_they_should() -> None:
+    """Common practice, no source: their corner is the long side of 29 1/2 and 3 from the corner."""
+    corner = Mark("K", ((29.5, 3.0),), (Step(FRONT), Step(FLANGE)), 1 / 16)
+    origin = Datum("O", (0, 0))
+    assert corner.reads(Span(origin)) == pytest.approx(math.sqrt(29.5**2 + 3**2))
+    plan = plan_checks(corner, [FRONT, FLANGE, origin, Datum("P", (40.0, 20.0))], TAPE)
+    assert {span.datum.code for span in plan.checks} == {"O", "P"}
 
 
-@pytest.mark.parametrize(("figure", "wrench"), [
-    (65, "middle"), (35, "middle"), (14, "small"), (40, "middle"), (20, "middle"),
-])  # fmt: skip
-def test_each_figure_finds_a_wrench_and_leaves_its_bolt_below_yield(figure: int, wrench: str) -> None:
-    """Joints at 65, 35 and 14 lbf·ft, one at 40 lbf·ft, one at 20 lbf·ft before its half turn."""
-    newton_metres = figure * LBF_FT_NM
-    assert fit_for(WRENCHES, newton_metres)[0].code == wrench
-    bolt = parse_thread("1/2-13" if figure > 14 else "3/8-16")
-    clamp = clamp_load(float(newton_metres), bolt, strength_of("8", bolt), Finish.ZINC_DRY)
-    assert clamp.low_n < clamp.high_n < clamp.yield_n
+def test_twelve_plug_welds_in_each_of_two_plates_alternate_and_stay_cooler() -> None:
+    """Common practice, no source: twelve a plate; none follows another in the same plate."""
+    places = [
+        WeldPlace(
+            f"{side[0].upper()}{n}", f"plate {side}", side, (25.0 * (n % 6), 25.0 * (n // 6)), 4000, 0.75, 3.2
+        )
+        for side in ("left", "right")
+        for n in range(12)
+    ]
+    order = [each.code for each in weld_order(places)]
+    assert len(set(order)) == 24
+    assert all(one[0] != other[0] for one, other in pairwise(order))
+    ours, naive = (heat_of_order(places, codes) for codes in (order, [p.code for p in places]))
+    assert ours.peak_k < naive.peak_k
 
 
-@pytest.mark.parametrize(
-    ("left", "right", "verdict"),
-    [("2 11/16", "2 11/16", Verdict.CONFORMS), ("2 11/16", "2 23/32", Verdict.CONFORMS),
-     ("2 11/16", "3", Verdict.DOES_NOT_CONFORM), ("2 11/16", "2 27/32", Verdict.TOO_CLOSE)],
-)  # fmt: skip
-def test_equal_stick_out_on_both_sides(left: str, right: str, verdict: Verdict) -> None:
-    """About 2 11/16 in, the same on both sides; the difference has the larger uncertainty of two readings."""
-    sides = [parse_quantity(text, default_unit="in") for text in (left, right)]
-    found = decide_pair(
-        parse_limits("2 11/16 ±1/4 in"), parse_limits("≤ 5/32 in"), TAPE, sides[0], sides[1], ISO_14253_95
+@pytest.mark.parametrize(("read", "is_level"), [(0.0, True), (1.0, False)])
+def test_plates_are_level_before_they_are_tacked(read: float, is_level: bool) -> None:
+    """Common practice, no source: a level across both plates shows it; 1° of roll is told as such."""
+    points = {"L": (0.0, 400.0, 0.0), "R": (0.0, -400.0, 0.0), "B": (-300.0, 0.0, 0.0)}
+    asked = (
+        Asked("across", ReadingKind.SLOPE, ("L", "R"), (), 0.05),
+        *(Asked(f"h{n}", ReadingKind.HEIGHT, (n,), (), 0.5) for n in points),
     )
-    assert found.difference is not None
-    assert found.difference.verdict is verdict
+    rise = 400 * math.sin(math.radians(read))
+    fit = fit_place(Frame(points, {}, asked), {"across": read, "hL": rise, "hR": -rise, "hB": 0.0})
+    assert (abs(fit.angles_deg[0]) < 0.05) == is_level
+    assert abs(fit.angles_deg[0]) == pytest.approx(read, abs=1e-3)
 
 
-@pytest.mark.parametrize(("showing", "verdict"), [
-    ("1", Verdict.CONFORMS), ("1 1/8", Verdict.CONFORMS), ("1 9/16", Verdict.DOES_NOT_CONFORM),
-])  # fmt: skip
-def test_about_an_inch_of_thread_showing_on_both_sides(showing: str, verdict: Verdict) -> None:
-    read = parse_quantity(showing, default_unit="in")
-    assert decide_pair(parse_limits("3/4…1 1/4 in"), None, TAPE, read, read, ISO_14253_95).verdict is verdict
+@pytest.mark.parametrize("seed", range(4))
+def test_a_mark_is_found_where_a_minimiser_finds_it(seed: int) -> None:
+    """A second opinion: the least squares of five readings, by a search that knows no slopes."""
+    datums = [
+        FRONT,
+        FLANGE,
+        Datum("P", (5.0 + seed, 20.0)),
+        Datum("Q", (50.0, 2.0 + seed)),
+        Datum("S", (33.0, 28.0)),
+    ]
+    mark = Mark("H", ((20.0 + seed, 9.0),), (Step(FRONT), Step(FLANGE)), 1 / 16)
+    spans = [Span(datum) for datum in datums]
+    values = [mark.reads(span, (0.3, -0.2)) + 0.02 * (-1) ** (n + seed) for n, span in enumerate(spans)]
+
+    def left(moved: list[float]) -> float:
+        return sum((v - mark.reads(s, (moved[0], moved[1]))) ** 2 for s, v in zip(spans, values, strict=True))
+
+    found = minimize(left, [0.0, 0.0], method="Nelder-Mead", options={"xatol": 1e-9, "fatol": 1e-15})
+    assert fitted(mark, spans, values) == pytest.approx(tuple(found.x), abs=1e-5)
