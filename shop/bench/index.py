@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
 
-from shop.bench import holes, joints, measuring, welding
+from shop.bench import capability, holes, joints, measuring, welding, wrenches
 from shop.bench.sheets import Sheet
 
 
@@ -19,9 +19,9 @@ class Part:
 def parts() -> tuple[Part, ...]:
     """The bench's table of contents."""
     return (
-        Part(_("Measuring"), measuring.sheets()),
+        Part(_("Measuring"), (*measuring.sheets(), *capability.sheets())),
         Part(_("Holes"), holes.sheets()),
-        Part(_("Threaded joints"), joints.sheets()),
+        Part(_("Threaded joints"), (*joints.sheets(), *wrenches.sheets())),
         Part(_("Square, welds, hot work"), welding.sheets()),
     )
 

@@ -1,4 +1,4 @@
-"""Sheets about threaded joints: what a torque does, what a turn does, wrenches and their checks."""
+"""Sheets about bolts: what they bear, what a torque does, what a turn does, a figure lowered once."""
 
 import math
 from fractions import Fraction
@@ -6,7 +6,7 @@ from fractions import Fraction
 from django.utils.translation import gettext as _
 
 from shop.bench.sheets import Answer, Asked, Figure, Given, Sheet, length, plain, said, torque
-from shop.engineering.joints.castle import castle_nut
+from shop.engineering.errors import QuantityError
 from shop.engineering.joints.engagement import least_in_steel
 from shop.engineering.joints.grades import (
     Strength,
@@ -16,15 +16,16 @@ from shop.engineering.joints.grades import (
     yield_load_n,
 )
 from shop.engineering.joints.stiffness import STEEL_MPA, after_turning, bolt_stiffness, member_stiffness
-from shop.engineering.joints.threads import INCH_MM, Thread, parse_thread
-from shop.engineering.joints.tightening import NUT_FACTORS, Finish, clamp_load, lubricant_warning
-from shop.engineering.joints.wrenches import (
-    check_tool,
-    setting_for,
-    setting_with_prevailing,
-    staged_passes,
-    tightening_order,
+from shop.engineering.joints.threads import INCH_MM, Thread, parse_thread, require_same_system
+from shop.engineering.joints.tightening import (
+    DERATES,
+    NUT_FACTORS,
+    Finish,
+    clamp_load,
+    derated_nm,
+    lubricant_warning,
 )
+from shop.engineering.joints.wrenches import across_flats
 from shop.engineering.quantities.measures import Dimension
 
 LBF_N = 4.4482216152605
@@ -41,6 +42,8 @@ def _instruction() -> str:
 def _bolt(given: Given) -> tuple[Thread, Strength]:
     thread: Thread = given.read("thread", parse_thread)
     strength: Strength = given.read("grade", lambda text: strength_of(text, thread))
+    if given.text("nut"):
+        given.read("nut", lambda text: require_same_system(thread, parse_thread(text)))
     return thread, strength
 
 
@@ -59,12 +62,23 @@ def _strength(given: Given) -> Answer:
             _load(_("Yield load"), yield_load_n(thread, strength)),
             _load(_("Tensile load, at least"), tensile_load_n(thread, strength)),
             length(_("Engaged in steel, at least"), Fraction(engaged).limit_denominator(1000)),
+            *_hexagon(thread),
         ),
         "π/4 (d − 0.9743/n)²; π/4 (d − 0.938194 P)²; × S",
-        strength.source,
-        _("1/4 to 1 1/2 in, M3 to M39"),
+        f"{strength.source}; ASME B18.2.1, ISO 4014",
+        _("1/4 to 1 1/2 in, M1.6 to M39"),
         cautions=(_instruction(),),
     )
+
+
+def _hexagon(thread: Thread) -> tuple[Figure, ...]:
+    """The wrench for its head, where the table has one."""
+    try:
+        if thread.is_inch:
+            return (length(_("Across flats"), across_flats(thread.major_in, inch=True)),)
+        return (plain(_("Across flats"), float(across_flats(thread.major_mm)), "mm", places=0),)
+    except QuantityError:
+        return ()
 
 
 def _clamp(given: Given) -> Answer:
@@ -115,63 +129,17 @@ def _turn(given: Given) -> Answer:
     )
 
 
-def _castle(given: Given) -> Answer:
-    most = float(given.quantity("most").to("°").value) if given.text("most") else None
-    words = castle_nut(float(given.quantity("turn").to("°").value), turned_max_deg=most)
+def _derate(given: Given) -> Answer:
+    dry, lubricant = given.newton_metres("torque"), given.text("lubricant")
+    lowered = given.read("finish", lambda text: derated_nm(dry, lubricant, finish=Finish(text)))
+    share = DERATES[lubricant]
     return Answer(
-        (),
-        _("forward to the next slot, never back"),
-        _("common practice, no source; the kit maker's figure comes first"),
-        _("six slots"),
-        sentence=f"{said(words)}.",
-    )
-
-
-def _setting(given: Given) -> Answer:
-    figure = given.newton_metres("figure")
-    prevailing = given.newton_metres("prevailing") if given.text("prevailing") else 0.0
-    wanted = setting_with_prevailing(figure, prevailing)
-    lever, extension = float(given.inches("lever")), float(given.inches("extension"))
-    degrees = float(given.quantity("angle").to("°").value)
-    return Answer(
-        (torque(_("Set"), setting_for(wanted, lever, extension, degrees=degrees)),),
-        "(T + Tp) × L / (L + e cos a)",
-        _("lever rule; prevailing torque added as in US Army TM 1-1500-204-23-6"),
-        _("the hand at the mark of the grip; nothing changes at 90°"),
-    )
-
-
-def _tool(given: Given) -> Answer:
-    found = check_tool(
-        given.newton_metres("set"), given.newton_metres("read"), maximum_nm=given.newton_metres("maximum")
-    )
-    good = (
-        _("The tool is good.")
-        if found.passes
-        else _("The tool is not good: take it out of use, and look at every joint since its last good check.")
-    )
-    return Answer(
-        (
-            plain(_("Deviation"), 100 * found.deviation, "%", places=2),
-            plain(_("May be"), 100 * found.permitted, "% ±", places=0),
-        ),
-        "(set − reference) / reference",
-        _("ISO 6789-1:2017 (from memory): 4 %, or 6 % with a maximum to 10 N·m"),
-        _("setting and indicating tools; every 12 months or 5000 cycles"),
-        sentence=good,
-    )
-
-
-def _pattern(given: Given) -> Answer:
-    order = tightening_order(given.whole("bolts"))
-    passes = [torque("", each) for each in staged_passes(given.newton_metres("torque"))]
-    round_ = " – ".join(str(bolt) for bolt in order)
-    return Answer(
-        (),
-        _("each next as far as can be from those before"),
-        _("common practice, no source; the kit maker's order comes first"),
-        _("1 to 40 bolts on a circle"),
-        steps=tuple(f"{each.text} ({each.also}): {round_}" for each in passes),
+        (torque(_("Lowered once"), lowered),),
+        f"{share:g} × T",
+        _("US Army TM 9-6115-604-34 and TM 55-1520-240-23-1, a capscrew chart"),
+        _("dry figures of a chart; other charts differ by nearly two"),
+        sentence=_("Lowered for the lubricant. Do not lower it again, and do not put it on another finish."),
+        cautions=(_instruction(),),
     )
 
 
@@ -191,8 +159,28 @@ def _finish_field() -> Asked:
     return Asked("finish", _("On the threads"), choices=FINISHES, usual=Finish.OILED)
 
 
+def _nut_field() -> Asked:
+    return Asked("nut", _("Nut"), may_be_empty=True, hint=_("its thread, to see whether it belongs"))
+
+
 def _bolt_sheet() -> Sheet:
-    return Sheet("bolt", _("Bolt"), _("What a bolt bears."), (_thread_field(), _grade_field()), _strength)
+    asked = (_thread_field(), _grade_field(), _nut_field())
+    return Sheet("bolt", _("Bolt"), _("What it bears, which nut and wrench belong to it."), asked, _strength)
+
+
+def _derate_sheet() -> Sheet:
+    lubricants = tuple((name, f"{name}: × {share:g}") for name, share in DERATES.items())
+    return Sheet(
+        "derate",
+        _("Dry figure, lubricated"),
+        _("A chart's dry torque lowered for a lubricant: once."),
+        (
+            Asked("torque", _("The chart's figure"), Dimension.TORQUE, usual="100"),
+            Asked("finish", _("It was given for"), choices=FINISHES, usual=Finish.BLACK_DRY),
+            Asked("lubricant", _("On the threads now"), choices=lubricants, usual="engine oil"),
+        ),
+        _derate,
+    )
 
 
 def _clamp_sheet() -> Sheet:
@@ -205,6 +193,7 @@ def _clamp_sheet() -> Sheet:
             _grade_field(),
             _figure_field(),
             _finish_field(),
+            _nut_field(),
             Asked("asked", _("The figure was given for"), choices=FINISHES, may_be_empty=True),
         ),
         _clamp,
@@ -221,63 +210,11 @@ def _turn_sheet() -> Sheet:
             _grade_field(),
             Asked("torque", _("Torque first"), Dimension.TORQUE, usual="20"),
             Asked("angle", _("then turned by"), Dimension.ANGLE, usual="180"),
+            _nut_field(),
             Asked("grip", _("Grip"), Dimension.LENGTH, usual="1 1/2", hint=_("thickness that is clamped")),
             _finish_field(),
         ),
         _turn,
-    )
-
-
-def _castle_sheet() -> Sheet:
-    return Sheet(
-        "castle",
-        _("Castle nut"),
-        _("To the cotter pin's hole."),
-        (
-            Asked("turn", _("Forward to the next slot"), Dimension.ANGLE, usual="20"),
-            Asked("most", _("The instruction allows"), Dimension.ANGLE, may_be_empty=True),
-        ),
-        _castle,
-    )
-
-
-def _setting_sheet() -> Sheet:
-    return Sheet(
-        "setting",
-        _("Wrench setting"),
-        _("Through an extension or crowfoot, on a self-locking nut."),
-        (
-            Asked("figure", _("Figure at the nut"), Dimension.TORQUE, usual="65"),
-            Asked("prevailing", _("Prevailing torque"), Dimension.TORQUE, may_be_empty=True),
-            Asked("lever", _("Hand to square"), Dimension.LENGTH, usual="18"),
-            Asked("extension", _("Square to nut"), Dimension.LENGTH, usual="2"),
-            Asked("angle", _("Angle between"), Dimension.ANGLE, usual="0"),
-        ),
-        _setting,
-    )
-
-
-def _tool_sheet() -> Sheet:
-    return Sheet(
-        "tool",
-        _("Torque-tool check"),
-        _("Against a tester."),
-        (
-            Asked("set", _("Set to"), Dimension.TORQUE, usual="65"),
-            Asked("read", _("The tester read"), Dimension.TORQUE, usual="66"),
-            Asked("maximum", _("Largest on its scale"), Dimension.TORQUE, usual="150"),
-        ),
-        _tool,
-    )
-
-
-def _pattern_sheet() -> Sheet:
-    return Sheet(
-        "pattern",
-        _("Order of a pattern"),
-        _("In passes, across the circle."),
-        (Asked("bolts", _("Bolts"), usual="6", is_number=True), _figure_field()),
-        _pattern,
     )
 
 
@@ -287,8 +224,5 @@ def sheets() -> tuple[Sheet, ...]:
         _bolt_sheet(),
         _clamp_sheet(),
         _turn_sheet(),
-        _castle_sheet(),
-        _setting_sheet(),
-        _tool_sheet(),
-        _pattern_sheet(),
+        _derate_sheet(),
     )

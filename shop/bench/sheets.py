@@ -179,7 +179,7 @@ def shown(label: str, q: Quantity) -> Figure:
 
 
 def plain(label: str, value: float, unit: str, *, places: int = 1) -> Figure:
-    return Figure(label, f"{value:,.{places}f} {unit}".strip())
+    return Figure(label, f"{value:,.{places}f} {unit}".strip().replace("-", "−"))
 
 
 def torque(label: str, newton_metres: float) -> Figure:

@@ -51,6 +51,12 @@ class SheetPage:
         )
 
     @property
+    def worked_from(self) -> str:
+        """Every input that was given, in one line."""
+        given = (f"{line.asked.label}: {line.value} {line.asked.unit}" for line in self.lines if line.value)
+        return "; ".join(text.strip() for text in given)
+
+    @property
     def error(self) -> str:
         """What is wrong with the whole."""
         return self.errors.get("", "")
