@@ -114,14 +114,14 @@ def fetch(jobs: Sequence[Job]) -> Fetched:
             )
         ),
         kits=reconcile_many(orders),
-        planned=_planned(keys),
+        planned=planned_of(keys),
         decisions=decisions,
         superseded=superseded_of(jobs, decisions),
         entries=entries,
     )
 
 
-def _planned(jobs: Sequence[int]) -> dict[int, PlannedTimes]:
+def planned_of(jobs: Sequence[int]) -> dict[int, PlannedTimes]:
     """What the plan in force has of these jobs, in one query."""
     rows = PlannedOperation.objects.filter(plan__state=PlanState.IN_FORCE, job_operation__job__in=jobs)
     columns = ("job_operation__job_id", "job_operation_id", "part", "starts_at", "ends_at")
@@ -240,6 +240,12 @@ def entries_of(streams: Sequence[str]) -> dict[str, tuple[EntryMark, ...]]:
         at = entered if how == SignedHow.PAPER else received
         found[stream].append(EntryMark(pk, subject, kind, signer, how, at))
     return {stream: tuple(marks) for stream, marks in found.items()}
+
+
+def mark_of(entry: Entry) -> EntryMark:
+    """An accepted entry as a record has it."""
+    at = entry.entered_at if entry.signed_how == SignedHow.PAPER else entry.received_at
+    return EntryMark(entry.pk, entry.subject, entry.kind, entry.signer_id, entry.signed_how, at)
 
 
 def _tell_typed_in(operations: Iterable[OperationStanding], marks: Iterable[EntryMark]) -> None:

@@ -23,12 +23,22 @@ def heads_of(streams: Iterable[str]) -> dict[str, str]:
     return dict(StreamHead.objects.filter(stream__in=set(streams)).values_list("stream", "hash"))
 
 
+def heads_with_shared(streams: Iterable[str]) -> dict[str, str]:
+    """The same with every stream that all cars hang on."""
+    asked = Q(stream__in=set(streams)) | _shared()
+    return dict(StreamHead.objects.filter(asked).values_list("stream", "hash"))
+
+
 def shared_sequence() -> int:
     """A number that grows with every event of the streams that every car hangs on."""
+    return StreamHead.objects.filter(_shared()).aggregate(total=Sum("sequence"))["total"] or 0
+
+
+def _shared() -> Q:
     shared = Q()
     for name in SHARED_STREAMS:
         shared |= Q(stream__gte=name, stream__lt=name[:-1] + chr(ord(name[-1]) + 1))
-    return StreamHead.objects.filter(shared).aggregate(total=Sum("sequence"))["total"] or 0
+    return shared
 
 
 def etag_of_everything(request: HttpRequest, *, now: dt.datetime | None = None) -> str | None:

@@ -94,6 +94,9 @@ def pytest_sessionstart(session: pytest.Session) -> None:
 @pytest.fixture(autouse=True)
 def _nothing_kept() -> None:
     """What a page keeps between requests is kept between tests by nobody."""
+    from jobs.kept_records import KEPT_RECORDS
+
+    KEPT_RECORDS.clear()
     for cache in caches.all():
         cache.clear()
 

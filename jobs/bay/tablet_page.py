@@ -22,6 +22,7 @@ from jobs.judging.holes import HoleCard, holes_of
 from jobs.judging.instruments import all_instruments, all_tools
 from jobs.judging.limits import reader_of
 from jobs.judging.weld_map import welds_made_in
+from jobs.kept_records import KEPT_RECORDS
 from jobs.models import FoundWork, Job, Nonconformance, OperationState, ResultVerdict, WorkNote
 from jobs.reasons import Reason
 from jobs.record import JobRecord, OperationStanding
@@ -195,7 +196,7 @@ def operation_page(
     job: Job, code: str, *, turn: Turn, now: dt.datetime, at: str = "", typed: Typed | None = None
 ) -> OperationPage | None:
     """The page of an operation; None where the job has none of that code."""
-    record = JobRecord.load(job)
+    record = KEPT_RECORDS.load(job)
     operation = record.find(code)
     if operation is None:
         return None

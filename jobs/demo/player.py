@@ -12,8 +12,8 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from PIL import Image, ImageDraw
 
 from jobs.demo.clock import WorkClock
-from jobs.demo.kept_record import KeptRecord
 from jobs.judging.weld_map import welds_made_in
+from jobs.kept_records import KEPT_RECORDS
 from jobs.models import BookedTime, CheckpointKind, Flag, Job, Proves, WeldMade
 from jobs.pictures import store_picture
 from jobs.record import CheckpointStanding, JobRecord, OperationStanding
@@ -49,14 +49,13 @@ class Player:
     mishaps: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     made: int = 0
     seen: dict[str, uuid.UUID] = field(default_factory=dict)
-    kept: KeptRecord = field(default_factory=KeptRecord)
     cautions: dict[str, bool] = field(default_factory=dict)
     acknowledged: set[tuple[str, int, dt.date]] = field(default_factory=set)
     welded: set[str] = field(default_factory=set)
 
     @property
     def record(self) -> JobRecord:
-        return self.kept(Job.objects.select_related("kit_order").get(pk=self.job.pk))
+        return KEPT_RECORDS.load(Job.objects.select_related("kit_order").get(pk=self.job.pk))
 
     def play(self, up_to: str) -> None:
         """Everything up to and including an operation, with good readings."""
@@ -179,7 +178,7 @@ class Player:
             saw=self.seen.get(subject),
             payload=payload or {},
         )
-        answer = record_entry(sent, now=self.clock.at, load=self.kept)
+        answer = record_entry(sent, now=self.clock.at)
         if not answer.accepted:
             raise NotAcceptedError(f"{self.job.number} {subject} {kind} {payload}: {answer.data}")
         self.seen[subject] = sent.id

@@ -20,6 +20,7 @@ from jobs.gates.conditions import reasons_against_finishing, reasons_against_sta
 from jobs.judging.holes import HoleCard, holes_of
 from jobs.judging.instruments import all_instruments
 from jobs.judging.limits import reader_of
+from jobs.kept_records import KEPT_RECORDS
 from jobs.models import CheckpointKind, FoundWork, Job, OperationState, Override
 from jobs.record import CheckpointStanding, JobRecord, OperationStanding
 from jobs.recording.signing import WORKING_ROLES
@@ -75,7 +76,7 @@ class DeskOperation:
 
     @classmethod
     def load(cls, job: Job, code: str, *, viewer: Person, now: dt.datetime) -> "DeskOperation | None":
-        record = JobRecord.load(job)
+        record = KEPT_RECORDS.load(job)
         operation = record.find(code)
         if operation is None:
             return None
@@ -270,5 +271,4 @@ class DeskOperation:
 
     @property
     def after(self) -> OperationStanding | None:
-        later = (o for o in self.record.operations if o.position > self.operation.position)
-        return next(later, None)
+        return next((o for o in self.record.operations if o.position > self.operation.position), None)

@@ -4,6 +4,7 @@ import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import partial
 
 from django.utils.translation import gettext as _
 
@@ -47,6 +48,11 @@ def agreed_rule(settings: ShopSettings) -> Rule:
 def all_instruments() -> list[Instrument]:
     """Every instrument with its calibrations, in two queries."""
     return list(Instrument.objects.prefetch_related("calibrations").order_by("code"))
+
+
+def instruments_named(code: str) -> list[Instrument]:
+    """The instrument of a code, in capitals or not, with its calibrations; none or one."""
+    return list(Instrument.objects.filter(code__iexact=code).prefetch_related("calibrations"))
 
 
 def all_tools() -> list[Tool]:
@@ -159,17 +165,24 @@ def pick_instrument(
     """
     checkpoint = question.checkpoint
     kind = checkpoint.angle_instrument_kind if name == "angle_instrument" else checkpoint.instrument_kind
-    choices = choices_for(
+    choose = partial(
+        choices_for,
         limits,
         unit=limits[0].unit if limits else (values[0].unit if values else checkpoint.records),
         kind=kind,
-        instruments=all_instruments(),
         on=question.on,
         rule=agreed_rule(question.settings),
         equal=equal,
-        fallback=fallback_rule(question.read),
     )
-    found = _named(str(question.payload.get(name, "")).strip(), choices, name)
+    code = str(question.payload.get(name, "")).strip()
+    # One that may be used and proves the limit needs no other beside it; only for any less all are looked at.
+    alone = choose(instruments=instruments_named(code))
+    if len(alone) == 1 and alone[0].is_usable and alone[0].proves:
+        found = alone[0]
+    else:
+        found = _named(
+            code, choose(instruments=all_instruments(), fallback=fallback_rule(question.read)), name
+        )
     for value in values:
         if not found.data.covers(value):
             reach = {"code": found.row.code, "range": f"{found.row.range_low}…{found.row.range_high}"}

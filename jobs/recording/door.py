@@ -9,8 +9,8 @@ from uuid import UUID
 from django.utils.translation import gettext as _
 
 from jobs.entry_kinds import who_may_enter, who_may_words
+from jobs.kept_records import KEPT_RECORDS
 from jobs.models import Job
-from jobs.record import JobRecord
 from jobs.recording import (
     additions,
     authority,
@@ -117,33 +117,27 @@ class FloorEntry:
     tablet_id: int | None = None
 
 
-def record_entry(
-    sent: FloorEntry, *, now: dt.datetime, load: Callable[[Job], JobRecord] = JobRecord.load
-) -> Answer:
+def record_entry(sent: FloorEntry, *, now: dt.datetime) -> Answer:
     """Record one entry on a job, once, whatever the network does.
-
-    Args:
-        load: how the job's record is read inside of the transaction.
 
     Raises:
         UnknownPlaceError: there is no such job or kind.
         BadInput: what was typed cannot be understood; nothing is saved.
     """
     handler = KINDS.get(sent.kind)
-    job = Job.objects.filter(number=sent.job_number).first()
-    if handler is None or job is None:
+    if handler is None or not Job.objects.filter(number=sent.job_number).exists():
         raise UnknownPlaceError(f"{sent.job_number} {sent.kind}")
     require_plain(sent.payload, subject=sent.subject, entered_at=sent.entered_at)
-    envelope = _envelope(sent, stream=job.stream)
+    envelope = _envelope(sent, stream=Job(number=sent.job_number).stream)
 
     def handle(entry: Entry) -> dict[str, Any]:
         # Read anew inside of the transaction: what was true before the door may not be true any more.
         current = Job.objects.select_related("kit_order__kit_revision__kit", "bay", "procedure_revision").get(
-            pk=job.pk
+            number=sent.job_number
         )
-        record = load(current)
+        record = KEPT_RECORDS.load(current, entry=entry)
         if current.is_released and sent.kind not in AFTER_RELEASE:
-            raise Refused(_("Job %(number)d is released; its record is closed") % {"number": job.number})
+            raise Refused(_("Job %(number)d is released; its record is closed") % {"number": current.number})
         # Whoever made a link may have left; the customer who holds it may still answer.
         if not sent.signer.is_active and sent.signed_how != SignedHow.LINK:
             raise Refused(_("%(name)s does not work here any more") % {"name": sent.signer})

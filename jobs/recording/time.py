@@ -28,7 +28,7 @@ def begin(work: Work, operation: OperationStanding) -> None:
     """
     if work.entry.signed_how == SignedHow.PAPER:
         return
-    for row in _open(work).select_related("job_operation__job", "job_operation__operation"):
+    for row in _open(work):
         today = work.record.settings.day_at(row.began_at) == work.today
         if row.job_operation_id == operation.job_operation.pk and today:
             return

@@ -54,6 +54,11 @@ def turn_required(view: TurnView[P]) -> View[P]:
     return inner
 
 
+def is_in_bay(turn: Turn, number: int) -> bool:
+    """Whether a car stands in the tablet's bay."""
+    return Job.objects.filter(number=number, bay=turn.tablet.bay_id).exists()
+
+
 def job_in_bay(turn: Turn, number: int) -> Job:
     """A tablet sees the cars of its own bay."""
     return get_object_or_404(

@@ -18,11 +18,10 @@ from jobs.bay.kept_input import KeptInput, kept_in
 from jobs.bay.panels import Typed
 from jobs.bay.tablet_decisions import section_of
 from jobs.bay.tablet_page import OperationPage, operation_etag, operation_page
-from jobs.models import Job
 from jobs.pictures import store_picture
 from jobs.posted import BY_NUMBER, apart, posted_entry
 from jobs.recording import FloorEntry, UnknownPlaceError, record_entry
-from jobs.views.bay import job_in_bay, show_operation, turn_now, turn_over, turn_required
+from jobs.views.bay import is_in_bay, job_in_bay, show_operation, turn_now, turn_over, turn_required
 from jobs.views.tablet_asides import ASIDES
 from jobs.views.tablet_signing import signer_of, with_second
 from shop.entries import Answer
@@ -76,15 +75,17 @@ def tablet_entry(request: HttpRequest, number: int) -> HttpResponse:
     code, typed = request.POST.get("subject", "").partition("/")[0], _typed(request)
     if turn is None:
         return turn_over(request, found, KeptInput(number, code, typed))
-    job, opened_in = job_in_bay(turn, number), request.POST.get("turn", "")
+    if not is_in_bay(turn, number):
+        raise Http404
+    opened_in = request.POST.get("turn", "")
     if opened_in and opened_in != str(turn.pk):
-        return _of_another_turn(request, turn, job, typed)
-    return _record(request, turn, job, typed)
+        return _of_another_turn(request, turn, number, typed)
+    return _record(request, turn, number, typed)
 
 
-def _record(request: HttpRequest, turn: Turn, job: Job, typed: Typed) -> HttpResponse:
+def _record(request: HttpRequest, turn: Turn, number: int, typed: Typed) -> HttpResponse:
     try:
-        sent = _sent(request, turn, job)
+        sent = _sent(request, turn, number)
         photo = request.FILES.get("photo")
         if isinstance(photo, UploadedFile):
             photo_id = _take_photo(photo, sent)
@@ -92,19 +93,19 @@ def _record(request: HttpRequest, turn: Turn, job: Job, typed: Typed) -> HttpRes
             typed = replace(typed, values={**typed.values, "photo": photo_id})
         answer = record_entry(sent, now=timezone.now())
     except BadInput as bad:
-        return _again(request, turn, job, replace(typed, errors=bad.errors), status=422)
+        return _again(request, turn, number, replace(typed, errors=bad.errors), status=422)
     except UnknownPlaceError as error:
         raise Http404 from error
     if answer.accepted:
-        return _recorded(request, turn, job, typed)
+        return _recorded(request, turn, number, typed)
     status = 422 if answer.outcome == Outcome.REFUSED else 409
-    return _again(request, turn, job, typed, status=status, answer=answer)
+    return _again(request, turn, number, typed, status=status, answer=answer)
 
 
-def _sent(request: HttpRequest, turn: Turn, job: Job) -> FloorEntry:
+def _sent(request: HttpRequest, turn: Turn, number: int) -> FloorEntry:
     """The entry as it was posted, signed by whoever is in turn or gave a PIN for it."""
     signer, how = signer_of(request, turn)
-    sent = posted_entry(request, number=job.number, signer=signer, signed_how=how, tablet_id=turn.tablet_id)
+    sent = posted_entry(request, number=number, signer=signer, signed_how=how, tablet_id=turn.tablet_id)
     return with_second(request, turn, apart(sent))
 
 
@@ -116,29 +117,30 @@ def _typed(request: HttpRequest) -> Typed:
     return Typed(_section(request.POST.get("kind", ""), values, code), values)
 
 
-def _recorded(request: HttpRequest, turn: Turn, job: Job, typed: Typed) -> HttpResponse:
+def _recorded(request: HttpRequest, turn: Turn, number: int, typed: Typed) -> HttpResponse:
     """On to where it shows; what waited for the cautions to be read stands there again."""
     code, kept = request.POST.get("subject", "").partition("/")[0], kept_in(request.POST)
     if kept is not None and kept.subject == code:
         told = _("Not recorded yet: what you entered is still here. Record it now.")
-        return _operation(request, _page(turn, job, code, kept.typed), told=told)
+        return _operation(request, _page(turn, number, code, kept.typed), told=told)
     if request.POST.get("kind") in LEAVING:
         return redirect("jobs:tablet")
     if request.POST.get("kind") == "weld_made":
-        return redirect("jobs:tablet_welds", job.number, code)
-    here = reverse("jobs:tablet_operation", args=[job.number, code])
+        return redirect("jobs:tablet_welds", number, code)
+    here = reverse("jobs:tablet_operation", args=[number, code])
     return redirect(f"{here}?{urlencode({'at': typed.code})}#{quote(typed.code)}")
 
 
-def _page(turn: Turn, job: Job, code: str, typed: Typed) -> OperationPage | None:
+def _page(turn: Turn, number: int, code: str, typed: Typed) -> OperationPage | None:
+    job = job_in_bay(turn, number)
     return operation_page(job, code, turn=turn, now=timezone.now(), at=typed.code, typed=typed)
 
 
 def _again(
-    request: HttpRequest, turn: Turn, job: Job, typed: Typed, *, status: int, answer: Answer | None = None
+    request: HttpRequest, turn: Turn, number: int, typed: Typed, *, status: int, answer: Answer | None = None
 ) -> HttpResponse:
     """Not understood, refused with reasons, or overtaken by another entry: what was typed stays."""
-    page = _page(turn, job, request.POST.get("subject", "").partition("/")[0], typed)
+    page = _page(turn, number, request.POST.get("subject", "").partition("/")[0], typed)
     aside = ASIDES.get(request.POST.get("kind", ""))
     if page is not None and aside is not None:
         told = str(answer.data.get("message", "")) if answer else ""
@@ -148,7 +150,7 @@ def _again(
     return _operation(request, page, status=status, answer=answer, answer_at=typed.code)
 
 
-def _of_another_turn(request: HttpRequest, turn: Turn, job: Job, typed: Typed) -> HttpResponse:
+def _of_another_turn(request: HttpRequest, turn: Turn, number: int, typed: Typed) -> HttpResponse:
     """The page was opened in somebody else's turn: nothing is signed in this one's name unseen."""
     before = Turn.objects.filter(pk=_key(request.POST.get("turn", ""))).select_related("person").first()
     told = _("Not recorded: the page was opened in %(before)s's turn, and now it is %(now)s's. ") % {
@@ -156,7 +158,7 @@ def _of_another_turn(request: HttpRequest, turn: Turn, job: Job, typed: Typed) -
         "now": turn.person,
     }
     told += _("What was entered is still here; look at it and record it.")
-    page = _page(turn, job, request.POST.get("subject", "").partition("/")[0], typed)
+    page = _page(turn, number, request.POST.get("subject", "").partition("/")[0], typed)
     return _operation(request, page, status=409, told=told)
 
 

@@ -77,13 +77,15 @@ def _posted_result(client: Client) -> Ratio:
     """A reading from the tablet that supersedes the one before, beside a bare write by somebody signed in."""
     code = READ_AT.partition(".")[0]
     job, tablet = shop_of.in_work(READ_JOB, code), shop_of.at_the_tablet(READ_JOB, WORKER)
-    about = {"saw": shop_of.last_seen(job, code), "subject": code}
+    seen: list[object] = [shop_of.last_seen(job, code)]
+    about = {"saw": seen[0], "subject": code}
     tablet.post(f"/tablet/{READ_JOB}/entries/", {"entry_id": uuid.uuid4(), "kind": "cautions_seen", **about})
 
     def ours() -> None:
+        seen.append(uuid.uuid4())
         sent = {
-            "entry_id": uuid.uuid4(),
-            "saw": shop_of.last_seen(job, code),
+            "entry_id": seen[-1],
+            "saw": seen[-2],
             "subject": code,
             "kind": "reading",
             **{f"p_{name}": value for name, value in READING.items()},

@@ -14,9 +14,11 @@ from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 
 from jobs.bad_input import BadInput
+from jobs.kept_records import KEPT_RECORDS
 from jobs.record import CheckpointStanding, JobRecord, OperationStanding
 from shop.models import Event, SignedHow
 from shop.verification import verify_record
+from tests.jobs.record_differences import differs
 from tests.jobs.second_gates import MUST_BE_CLOSED, OWN_LIMITS, SecondGates
 from tests.jobs.short_files import GOOD
 from tests.jobs.small_route import SmallRoute
@@ -43,6 +45,8 @@ def way(django_db_setup: None, django_db_blocker: Any) -> Iterator[SmallRoute]:
 def step(route: SmallRoute, pick: random.Random) -> None:
     """One entry: most often what comes next, now and then anything at all."""
     record = route.record
+    known = KEPT_RECORDS.load(route.fresh_job())
+    assert not (difference := differs(known, record)), difference
     operation = record.in_hand
     if operation is None or pick.random() < 0.25:
         operation = pick.choice(record.operations)
