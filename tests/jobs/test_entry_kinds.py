@@ -15,6 +15,7 @@ from django.db import transaction
 from jobs.desk.history import WORDS, history_of
 from jobs.desk.posting import DONE, FORM_OF_KIND
 from jobs.entry_kinds import ENTRY_KINDS
+from jobs.kept_records import KEPT_RECORDS
 from jobs.models import BookedTime, Operation, OperationState
 from jobs.recording import KINDS
 from shop.models import Role, SignedHow
@@ -120,6 +121,7 @@ def worked_and_paused(route: SmallRoute) -> dict[str, str]:
 def with_cautions(route: SmallRoute) -> None:
     told = [{"signal": "WARNING", "text": "Sharp edges"}]
     Operation.objects.filter(code="I10").update(cautions=told)
+    KEPT_RECORDS.clear()
 
 
 def photo() -> dict[str, str]:
