@@ -16,7 +16,7 @@ from shop.file_errors import FileErrors
 from shop.models import ShopSettings
 from tests.jobs import small_route
 from tests.jobs.bay import Bay
-from tests.jobs.cradle_files import CRADLE, CRADLE_PROCEDURE
+from tests.jobs.cradle_files import CRADLE, CRADLE_PROCEDURE, POSITION
 from tests.jobs.desk import give_pins
 from tests.jobs.small_route import NOW, SmallRoute
 
@@ -150,3 +150,43 @@ def test_a_position_without_a_cradle_rejects() -> None:
     bare = CRADLE_PROCEDURE.replace(CRADLE, "layout: {}\n")
     with pytest.raises(FileErrors, match="the layout names none"):
         check_procedure(bare.encode(), now=NOW)
+
+
+def test_baseline_trial_tacks_and_cooled_welds_are_compared_each_with_each(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Four times the same points: 3/8 in to the trial fit, none to the tacks, 1/2 in by the welds."""
+    before = "\n      - ".join(
+        POSITION.replace("W20.2", code).replace("Cradle tacked", title)
+        for code, title in (("W20.8", "Baseline"), ("W20.9", "Trial fit"))
+    )
+    four = CRADLE_PROCEDURE.replace(f"      - {POSITION}", f"      - {before}\n      - {POSITION}", 1)
+    monkeypatch.setattr(small_route, "PROCEDURE", four.replace("limit: ≤ 1/8 in", "limit: ≤ 2 in"))
+    route = SmallRoute()
+    at_the_tacks(route)
+    for code, read in (
+        ("W20.8", readings()),
+        ("W20.9", readings(ahead=0.375)),
+        ("W20.2", readings(ahead=0.375)),
+    ):
+        route.send("reading", "W20", "fenn", checkpoint=code, **read)
+    route.send("finish", "W20", "fenn", "pin")
+    route.do("W30")
+    route.send("start", "W40", "thorn")
+    route.read("W40.1", "lind")
+    route.send("reading", "W40", "thorn", checkpoint="W40.2", **readings(ahead=0.375, left=0.5))
+    record = route.record
+
+    def since(code: str) -> list[str]:
+        view = position_view(record, record.find_checkpoint(code))
+        assert view is not None
+        return [line.partition(" it moved")[2] for line in view.since]
+
+    assert since("W20.8") == []
+    assert since("W20.9") == [", more than the readings explain: the whole of it 3/8 in forward."]
+    assert since("W20.2")[1] == " no more than the readings explain."
+    cooled = since("W40.2")
+    assert "3/8 in forward" in cooled[0]
+    assert "1/2 in to the left" in cooled[0]
+    assert all("1/2 in to the left" in line and "forward" not in line for line in cooled[1:])
+    assert len(cooled) == 3
