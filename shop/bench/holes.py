@@ -1,8 +1,12 @@
 """Sheets about holes: clearance, tap, float, edge, steps, speed."""
 
+from fractions import Fraction
+
 from django.utils.translation import gettext as _
 
-from shop.bench.sheets import Answer, Asked, Figure, Given, Sheet, length, plain, said
+from shop.bench.drawings import draw_edge, draw_passing
+from shop.bench.sheets import Answer, Asked, FieldError, Figure, Given, Sheet, length, plain, said, shown
+from shop.engineering.errors import QuantityError
 from shop.engineering.holes.clearance import (
     Fit,
     clearance_drill,
@@ -27,7 +31,8 @@ from shop.engineering.holes.spindle import (
     same_speed,
 )
 from shop.engineering.joints.threads import parse_thread
-from shop.engineering.quantities.measures import Dimension
+from shop.engineering.quantities.measures import Dimension, Quantity
+from shop.engineering.words import Words
 
 FITS = tuple((fit.value, fit.value) for fit in Fit)
 WORKS = tuple((work.value, work.value) for work in Work)
@@ -74,6 +79,7 @@ def _tap(given: Given) -> Answer:
 def _float(given: Given) -> Answer:
     pin, hole = given.inches("pin"), given.inches("hole")
     offset, unsure = given.inches("offset"), given.inches("unsure")
+    other: Fraction | None = None
     if given.text("held") == "held":
         passage = fixed_pin(pin, hole, offset, uncertain_in=unsure)
         formula = _("play = H − F − 2 × offset (fixed fastener)")
@@ -88,6 +94,12 @@ def _float(given: Given) -> Answer:
         "ASME Y14.5",
         _("round holes, offset seen along the pin"),
         sentence=words[:1].upper() + words[1:] + ".",
+        drawing=draw_passing(
+            given.quantity("pin"),
+            given.quantity("hole"),
+            None if other is None else given.quantity("other" if given.text("other") else "hole"),
+            given.quantity("offset"),
+        ),
     )
 
 
@@ -95,13 +107,41 @@ def _edge(given: Given) -> Answer:
     thread, sheared = given.read("thread", parse_thread), given.text("edge") == "sheared"
     size = thread.major_in if thread.is_inch else thread.major_mm
     rule = least_edge_distance(size, metric=not thread.is_inch, sheared=sheared)
-    least = rule.least if thread.is_inch else rule.least * MM
+    unit = "in" if thread.is_inch else "mm"
+    least, distance = Quantity(rule.least, unit), _above_nothing(given, "distance")
+    hole = _above_nothing(given, "hole") or Quantity(size, unit)
+    figures = [shown(_("Centre to edge, at least"), least)]
+    if distance is not None:
+        metal = distance.to("in").value - hole.to("in").value / 2
+        figures.append(length(_("Metal between hole and edge"), metal))
     return Answer(
-        (length(_("Centre to edge, at least"), least),),
+        tuple(figures),
         _("read from the table; beyond it 1.25 d, or 1.75 d at a sheared edge"),
         said(rule.source),
         _("structural joints; a sheet bracket is not one"),
+        sentence=_edge_verdict(distance, least, hole),
+        drawing=draw_edge(hole, least, distance),
     )
+
+
+def _above_nothing(given: Given, name: str) -> Quantity | None:
+    """A length that may be left out; of nothing or less it is a slip."""
+    if not given.text(name):
+        return None
+    found = given.quantity(name)
+    if found.value <= 0:
+        raise FieldError(name, QuantityError(Words("It is above nothing", {})))
+    return found
+
+
+def _edge_verdict(distance: Quantity | None, least: Quantity, hole: Quantity) -> str:
+    if distance is None:
+        return ""
+    if 2 * distance.quanta <= hole.quanta:
+        return _("The hole breaks through the edge.")
+    if distance.quanta < least.quanta:
+        return _("Too near to the edge.")
+    return _("Far enough from the edge.")
 
 
 def _plan(given: Given) -> Answer:
@@ -201,6 +241,14 @@ def _edge_sheet() -> Sheet:
                 choices=(("cut", _("rolled, cut or drilled")), ("sheared", _("sheared"))),
                 usual="cut",
             ),
+            Asked(
+                "distance",
+                _("Centre to edge, as marked"),
+                Dimension.LENGTH,
+                may_be_empty=True,
+                hint=_("to see whether it does"),
+            ),
+            Asked("hole", _("Hole"), Dimension.LENGTH, may_be_empty=True, hint=_("empty: drawn as its bolt")),
         ),
         _edge,
     )

@@ -5,6 +5,7 @@ from fractions import Fraction
 
 from django.utils.translation import gettext as _
 
+from shop.bench.drawings import draw_clamp
 from shop.bench.sheets import Answer, Asked, Figure, Given, Sheet, length, plain, said, torque
 from shop.engineering.errors import QuantityError
 from shop.engineering.joints.engagement import least_in_steel
@@ -102,6 +103,7 @@ def _clamp(given: Given) -> Answer:
         _("torque control, up to yield; at least ±25 % of scatter is in the range"),
         sentence=f"{said(clamp.sentence)}.",
         cautions=(*((f"{said(warning)}.",) if warning else ()), _instruction()),
+        drawing=draw_clamp(clamp),
     )
 
 

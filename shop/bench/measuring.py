@@ -2,6 +2,7 @@
 
 from django.utils.translation import gettext as _
 
+from shop.bench.drawings import draw_decision
 from shop.bench.sheets import Answer, Asked, Figure, Given, Sheet, said
 from shop.engineering.decision import ISO_14253_95, RULES, InstrumentData, decide
 from shop.engineering.decision.repeated import Reading, decide_repeated
@@ -61,6 +62,7 @@ def _decide(given: Given) -> Answer:
         f"{given.text('rule')}, JCGM 106",
         _("one reading with one instrument"),
         sentence=said(decision.explanation),
+        drawing=draw_decision(decision),
     )
 
 

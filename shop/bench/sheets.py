@@ -7,6 +7,7 @@ from typing import Any
 
 from django.utils.translation import gettext as _
 
+from shop.bench.drawings import Drawing
 from shop.engineering.errors import QuantityError
 from shop.engineering.quantities.measures import Dimension, Quantity
 from shop.engineering.quantities.reader import parse_quantity
@@ -62,6 +63,7 @@ class Answer:
     sentence: str = ""
     cautions: tuple[str, ...] = ()
     steps: tuple[str, ...] = ()
+    drawing: Drawing | None = None
 
 
 class FieldError(QuantityError):

@@ -12,12 +12,14 @@ pytestmark = pytest.mark.django_db
 
 
 @pytest.mark.parametrize("role", Role)
-def test_everyone_signed_in_sees_every_sheet(client: Client, role: Role) -> None:
+def test_everyone_signed_in_sees_and_opens_every_sheet(client: Client, role: Role) -> None:
     client.force_login(PersonFactory(role=role))
     page = client.get(reverse("shop:bench")).content.decode()
     keys = [sheet.key for part in parts() for sheet in part.sheets]
     assert len(keys) == len(set(keys)) == 27
-    assert all(reverse("shop:bench_sheet", args=[key]) in page for key in keys)
+    addresses = [reverse("shop:bench_sheet", args=[key]) for key in keys]
+    assert all(address in page for address in addresses)
+    assert {client.get(address).status_code for address in addresses} == {200}
 
 
 def test_nobody_else_does(client: Client) -> None:

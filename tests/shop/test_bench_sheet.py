@@ -11,6 +11,7 @@ from tests.factories import PersonFactory
 
 pytestmark = pytest.mark.django_db
 KEYS = [sheet.key for part in parts() for sheet in part.sheets]
+DRAWN = {"decide", "clamp", "floats", "edge"}
 
 
 @pytest.fixture
@@ -31,6 +32,7 @@ def test_a_sheet_opens_with_its_usual_answer_and_where_it_comes_from(desk: Clien
     assert "field-wrong" not in page
     assert "notice-error" not in page
     assert "Source" in page
+    assert ('<svg viewBox="0 0 800' in page) == (key in DRAWN)
 
 
 @pytest.mark.parametrize(
@@ -63,6 +65,9 @@ def test_a_sheet_opens_with_its_usual_answer_and_where_it_comes_from(desk: Clien
                   "error": "1/32 in"}, "5/16"),
         ("speed", {"tool": "cobalt drill", "size": "3/8", "work": "mild steel", "machine": "250 500"},
          "as fast as high-speed steel"),
+        ("edge", {"thread": "1/2-13", "edge": "cut", "distance": "3/4", "hole": "9/16"}, "Far enough"),
+        ("edge", {"thread": "1/2-13", "edge": "cut", "distance": "11/16", "hole": ""}, "Too near"),
+        ("edge", {"thread": "M16", "edge": "cut", "distance": "8 mm", "hole": "18 mm"}, "breaks through"),
         ("figure", {"figure": "twenty-nine and a half"}, "In feet and inches"),
         ("fire_watch", {"rule": "51B-2019"}, "60 min"),
     ],
@@ -103,6 +108,8 @@ def test_an_answer(desk: Client, key: str, typed: dict[str, str], says: str) -> 
         ("castle", {"turn": "-10", "most": ""}, "", "never turned back"),
         ("figure", {"figure": "x" * 500}, "figure", "too long"),
         ("limit", {"limit": ""}, "limit", "Say this too"),
+        ("edge", {"thread": "1/2-13", "edge": "cut", "distance": "-1/2", "hole": ""}, "distance",
+         "above nothing"),
     ],
 )  # fmt: skip
 def test_what_is_wrong_is_said_at_its_field_and_kept(
@@ -110,6 +117,7 @@ def test_what_is_wrong_is_said_at_its_field_and_kept(
 ) -> None:
     page = opened(desk, key, **typed)
     assert says in page
+    assert "<svg viewBox" not in page
     assert not field or f'id="error-{field}"' in page
     assert all(text in page for text in typed.values() if text and len(text) < 100)
 
