@@ -8,6 +8,7 @@ from jobs.planning.faults import faults_of, left_out, reduced
 from jobs.planning.pins import without_clashes
 from jobs.planning.plan import Fault
 from jobs.planning.problem import Job, Problem, Status
+from jobs.planning.renewing import as_if_renewed
 from jobs.planning.rules import Rules
 
 
@@ -30,7 +31,13 @@ def prepared(problem: Problem, seed: int) -> Prepared:
     planned = reduced(problem, out)
     if all(one.status is Status.DONE for one in planned.operations()):
         return Prepared(planned, tuple(faults))
-    rules = _scheduled(planned, first_days(planned), seed)
+    days = first_days(planned)
+    rules = _scheduled(planned, days, seed)
+    if rules is None:
+        renewed, told = as_if_renewed(planned, days)
+        rules = _scheduled(renewed, days, seed) if told else None
+        if rules is not None:
+            planned, faults = renewed, [*faults, *told]
     if rules is not None:
         return Prepared(planned, tuple(faults), (), rules.compiled, rules)
     return _with_care(planned, faults, seed)
