@@ -30,6 +30,7 @@ from jobs.models import (
 from jobs.standing import CheckpointStanding, OperationStanding
 from jobs.superseded import Superseded, decisions_of, superseded_of
 from parts.models import KitOrder
+from parts.newer_lists import NewerList, newer_lists
 from parts.reconciling import reconcile_many
 from parts.standing import OrderStanding
 from shop.models import Entry, Outcome, Person, SignedHow
@@ -62,7 +63,7 @@ NO_PLAN = PlannedTimes()
 
 @dataclass(frozen=True)
 class Fetched:
-    """The rows of several jobs, each by the key of its job; entries by the stream."""
+    """The rows of several jobs, each by the key of its job; of kits by the order, entries by the stream."""
 
     operations: dict[int, tuple[OperationStanding, ...]]
     authorities: dict[int, tuple[Authority, ...]]
@@ -76,18 +77,15 @@ class Fetched:
     planned: dict[int, PlannedTimes] = field(default_factory=dict)
     decisions: dict[int, tuple[RevisionDecision, ...]] = field(default_factory=dict)
     superseded: dict[int, Superseded] = field(default_factory=dict)
+    newer_lists: dict[int, NewerList] = field(default_factory=dict)
     entries: dict[str, tuple[EntryMark, ...]] = field(default_factory=dict)
 
 
 def fetch(jobs: Sequence[Job]) -> Fetched:
     """Everything of `jobs` but what they carry themselves."""
     keys = [job.pk for job in jobs]
-    orders = KitOrder.objects.filter(job__in=keys)
-    deviations = list(
-        Deviation.objects.filter(job__in=keys).select_related(
-            "job_operation__operation", "checkpoint", "person", "second", "withdrawn_by"
-        )
-    )
+    orders = list(KitOrder.objects.with_kit().filter(job__in=keys))
+    deviations = _deviations(keys)
     entries = entries_of([job.stream for job in jobs])
     operations = _operations(keys, deviations)
     decisions = decisions_of(keys)
@@ -117,6 +115,7 @@ def fetch(jobs: Sequence[Job]) -> Fetched:
         planned=planned_of(keys),
         decisions=decisions,
         superseded=superseded_of(jobs, decisions),
+        newer_lists=newer_lists(orders),
         entries=entries,
     )
 
@@ -132,6 +131,13 @@ def planned_of(jobs: Sequence[int]) -> dict[int, PlannedTimes]:
             starts[job].setdefault(operation, begins)
         ready[job] = max(ready.get(job, ends), ends)
     return {job: PlannedTimes(starts[job], at) for job, at in ready.items()}
+
+
+def _deviations(jobs: Sequence[int]) -> list[Deviation]:
+    rows = Deviation.objects.filter(job__in=jobs).select_related(
+        "job_operation__operation", "checkpoint", "person", "second", "withdrawn_by"
+    )
+    return list(rows)
 
 
 def _nonconformances(jobs: Sequence[int]) -> "models.QuerySet[Nonconformance]":

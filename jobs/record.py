@@ -31,6 +31,7 @@ from jobs.models import (
 )
 from jobs.standing import CLOSED, CheckpointStanding, CheckState, OperationStanding
 from jobs.superseded import Superseded
+from parts.newer_lists import NewerList
 from parts.standing import OrderStanding
 from shop.models import ShopSettings
 
@@ -61,6 +62,7 @@ class JobRecord:
     planned: PlannedTimes = NO_PLAN
     decisions: tuple[RevisionDecision, ...] = ()
     superseded: Superseded | None = None
+    newer_list: NewerList | None = None
 
     @classmethod
     def load(cls, job: Job) -> "JobRecord":
@@ -96,6 +98,7 @@ class JobRecord:
             planned=fetched.planned.get(job.pk, NO_PLAN),
             decisions=fetched.decisions.get(job.pk, ()),
             superseded=fetched.superseded.get(job.pk),
+            newer_list=None if job.is_released else fetched.newer_lists.get(job.kit_order_id),
         )
 
     @cached_property
@@ -169,6 +172,15 @@ class JobRecord:
                 if before.state == OperationState.NOT_APPLICABLE:
                     asked += before.after
         return tuple(found.values())
+
+    def stands_for(self, operation: OperationStanding) -> frozenset[str]:
+        """Its own code and those of the operations that it does once more."""
+        found: set[str] = set()
+        at: OperationStanding | None = operation
+        while at is not None:
+            found.add(at.code)
+            at = self.find(at.repeats) if at.repeats else None
+        return frozenset(found)
 
     def once_more(self, code: str) -> tuple[OperationStanding, ...]:
         """The operations that do once more what an operation has done."""

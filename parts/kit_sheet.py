@@ -1,11 +1,12 @@
 """Kits as CSV files: what a file says, read whole and written again without loss."""
 
-from collections.abc import Sequence
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
 
-from parts.models import KitRevision, Side
+from parts.models import KitLine, KitRevision, Side
 from parts.sheet_cells import Cells, differing, in_order, repeated
 from shop.csv_files import Row, read_sheet, write_sheet
 from shop.file_errors import FileError, FileErrors
@@ -74,24 +75,35 @@ def write_kit(sheet: KitSheet) -> bytes:
 
 def kit_sheet(revision: KitRevision) -> KitSheet:
     """What a revision in the shop's record says, as a file would hold it."""
-    lines = tuple(
-        KitSheetLine(
-            part_number=line.part_number,
-            description=line.description,
-            quantity=line.quantity,
-            side=line.side,
-            operation=line.operation,
-            is_critical=line.is_critical,
-            substitutes=tuple(line.substitutes),
-            thread=line.thread,
-            grade=line.grade,
-            length=line.length,
-            finish=line.finish,
-        )
-        for line in revision.lines.order_by("position")
+    return kit_sheets([revision])[revision.pk]
+
+
+def kit_sheets(revisions: Iterable[KitRevision]) -> dict[int, KitSheet]:
+    """The same of several revisions by their keys; their lines in one query."""
+    of = {revision.pk: revision for revision in revisions}
+    lines: dict[int, list[KitSheetLine]] = defaultdict(list)
+    for line in KitLine.objects.filter(revision__in=of).order_by("revision", "position"):
+        lines[line.revision_id].append(_sheet_line(line))
+    return {
+        pk: KitSheet(one.kit.code, one.revision, one.kit.name, one.kit.supplier.name, tuple(lines[pk]))
+        for pk, one in of.items()
+    }
+
+
+def _sheet_line(line: KitLine) -> KitSheetLine:
+    return KitSheetLine(
+        part_number=line.part_number,
+        description=line.description,
+        quantity=line.quantity,
+        side=line.side,
+        operation=line.operation,
+        is_critical=line.is_critical,
+        substitutes=tuple(line.substitutes),
+        thread=line.thread,
+        grade=line.grade,
+        length=line.length,
+        finish=line.finish,
     )
-    kit = revision.kit
-    return KitSheet(kit.code, revision.revision, kit.name, kit.supplier.name, lines)
 
 
 def _line(row: Row, errors: list[FileError]) -> KitSheetLine:

@@ -13,10 +13,10 @@ from parts.kit_differences import KitDifferences, LineChange, kit_differences
 from parts.kit_releasing import in_force_of
 from parts.kit_sheet import kit_sheet
 from parts.models import KitAnswer, KitDecision, KitOrder, KitRevision
+from parts.newer_lists import undecided_lists
 from shop.entries import Answer, Refused
 from shop.events import append
 from shop.models import Entry, Person, Role, ShopSettings, Skill
-from shop.revisions import RevisionState
 
 SUBJECT = "kit revision"
 
@@ -75,17 +75,12 @@ def kit_changes(
 
 def undecided(orders: Iterable[KitOrder]) -> tuple[KitOrder, ...]:
     """The orders by a superseded list, for a car that is not handed over, about which nobody has decided."""
-    waiting = [order for order in orders if order.kit_revision.state == RevisionState.SUPERSEDED]
+    asked = list(orders)
+    waiting = undecided_lists(asked)
     if not waiting:
         return ()
-    of = cars().of_orders([order.pk for order in waiting])
-    decided = set(
-        KitDecision.objects.filter(order__in=waiting, to_revision__state=RevisionState.RELEASED).values_list(
-            "order_id", flat=True
-        )
-    )
-    gone = {pk for pk, car in of.items() if car.is_released}
-    return tuple(order for order in waiting if order.pk not in decided | gone)
+    gone = {pk for pk, car in cars().of_orders(list(waiting)).items() if car.is_released}
+    return tuple(order for order in asked if order.pk in waiting and order.pk not in gone)
 
 
 def decide(

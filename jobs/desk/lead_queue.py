@@ -70,7 +70,7 @@ class LeadQueue:
 
     @property
     def revisions(self) -> tuple[Queued, ...]:
-        """Cars about which somebody has to decide since their revision was superseded."""
+        """Cars about which somebody has to decide since their revision or kit list was superseded."""
         return self._of(What.REVISION)
 
     @property

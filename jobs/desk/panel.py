@@ -13,6 +13,7 @@ from jobs.desk.forms import (
     OverrideForm,
     ReworkCheckedForm,
 )
+from jobs.desk.waiting import decision_page
 from jobs.models import Nonconformance
 from jobs.reasons import Reason
 from jobs.record import CheckpointStanding, CheckState, JobRecord, OperationStanding
@@ -76,9 +77,11 @@ def _weigh(record: JobRecord, reason: Reason, viewer: Person) -> str:
 
 
 def href_of(record: JobRecord, reason: Reason) -> str:
-    """Where a reason is cleared: at an operation or checkpoint, in the kit order, or on the job's page."""
+    """Where a reason is cleared: at an operation or checkpoint, where it is decided, or on the job's page."""
     number = record.job.number
     operation = record.find(reason.where.split(".")[0]) if reason.where else None
+    if page := decision_page(record, reason):
+        return page
     if reason.code.startswith(("short:", "risk:", "kit_not_counted")):
         return reverse("jobs:job", args=[number]) + "#kit"
     if reason.code.startswith("extra_work:"):

@@ -101,6 +101,8 @@ class ReleasePage:
             told("nonconformance", _("Nonconformances closed"), _of(settled, len(found))),
             told("extra_work", _("Extra work answered"), _of(answered, len(asked))),
             told("short", _("Critical parts here"), _of(here, len(critical))),
+            told("revision", _("Newer revision"), _waits(record.superseded)),
+            told("kit_revision", _("Newer kit list"), _waits(record.newer_list)),
         )
 
     def _told(self, kind: str, title: str, how_far: str) -> Condition:
@@ -139,6 +141,10 @@ class ReleasePage:
     @cached_property
     def form(self) -> EntryForm | None:
         return ReleaseForm(self.record, "release") if self.may_release else None
+
+
+def _waits(newer: object | None) -> str:
+    return _("waits for a decision") if newer is not None else _("none waits")
 
 
 def _of(done: int, every: int) -> str:

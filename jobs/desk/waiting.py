@@ -9,6 +9,7 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 
 from jobs.gates.conditions import reasons_against_finishing, reasons_against_starting, reasons_against_work
+from jobs.gates.kit_list import list_undecided
 from jobs.gates.revision import revision_undecided
 from jobs.gates.words import shortage
 from jobs.models import CheckpointKind, Nonconformance, OperationState, Proves
@@ -66,6 +67,7 @@ def waits_of(record: JobRecord, *, now: dt.datetime) -> tuple[Wait, ...]:
     return (
         *_problems(record),
         *_revision(record),
+        *_kit_list(record),
         *_gates(record, now),
         *_taken_away(record),
         *(w for o in record.operations if o.is_in_work or o is record.in_hand for w in _looks(record, o)),
@@ -121,10 +123,30 @@ def _revision(record: JobRecord) -> Iterator[Wait]:
     if record.superseded is not None and operation is not None:
         reason = revision_undecided(record.superseded)
         since = record.superseded.new.released_at
-        page = reverse("jobs:job_revision", args=[record.job.number])
+        page = decision_page(record, reason)
         yield Wait(
             What.REVISION, reason.text, operation, "", reason.clear, since, code=reason.code, page=page
         )
+
+
+def _kit_list(record: JobRecord) -> Iterator[Wait]:
+    """A newer kit list about which nobody has decided for this car."""
+    operation = record.in_hand or next(reversed(record.operations), None)
+    if record.newer_list is not None and operation is not None:
+        reason = list_undecided(record.newer_list)
+        since, page = record.newer_list.new.released_at, decision_page(record, reason)
+        yield Wait(
+            What.REVISION, reason.text, operation, "", reason.clear, since, code=reason.code, page=page
+        )
+
+
+def decision_page(record: JobRecord, reason: Reason) -> str:
+    """Where it is decided about a newer revision or kit list; empty for what is cleared elsewhere."""
+    if reason.code.startswith("revision:"):
+        return reverse("jobs:job_revision", args=[record.job.number])
+    if reason.code.startswith("kit_revision:"):
+        return reverse("parts:order_revision", args=[record.kit.number])
+    return ""
 
 
 def _what_is_wrong(row: Nonconformance) -> str:
@@ -141,7 +163,10 @@ def _gates(record: JobRecord, now: dt.datetime) -> Iterator[Wait]:
         return
     for reason in reasons_in_hand(record, now=now):
         if not _is_next_step(operation, reason):
-            yield Wait(What.GATE, reason.text, operation, reason.where, reason.clear, code=reason.code)
+            page = decision_page(record, reason)
+            yield Wait(
+                What.GATE, reason.text, operation, reason.where, reason.clear, code=reason.code, page=page
+            )
 
 
 def _taken_away(record: JobRecord) -> Iterator[Wait]:

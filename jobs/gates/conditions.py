@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterable, Iterator
 
 from django.utils.translation import gettext as _
 
+from jobs.gates.kit_list import before_its_parts_are_decided, before_release_the_list_is_decided
 from jobs.gates.proofs import all_proved_before, in_doubt, not_proved
 from jobs.gates.revision import before_its_revision_is_decided, before_release_the_revision_is_decided
 from jobs.gates.words import (
@@ -66,6 +67,7 @@ def reasons_against_finishing(
         ),
     ]
     found += before_its_revision_is_decided(record, operation, now)
+    found += before_its_parts_are_decided(record, operation, now)
     return _unique([*reasons_against_work(record, operation, now=now, sparks=False), *found])
 
 
@@ -75,6 +77,7 @@ def reasons_against_release(record: JobRecord, *, now: dt.datetime) -> list[Reas
     if not record.authorities:
         found.append(no_authority())
     found += before_release_the_revision_is_decided(record)
+    found += before_release_the_list_is_decided(record)
     for operation in record.operations:
         if not operation.is_done:
             found.append(
@@ -263,6 +266,7 @@ WITHOUT_SPARKS = tuple(gate for gate in DURING_WORK if gate is not before_hot_wo
 BEFORE_START: tuple[Gate, ...] = (
     before_every_operation,
     before_its_revision_is_decided,
+    before_its_parts_are_decided,
     before_extra_work_is_allowed,
     before_parts_are_used,
     before_it_stops_rolling,

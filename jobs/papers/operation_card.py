@@ -7,6 +7,7 @@ from django.conf import settings
 from django.utils.safestring import SafeString, mark_safe
 from django.utils.translation import gettext as _
 
+from jobs.gates.kit_list import list_undecided_at
 from jobs.gates.revision import revision_undecided
 from jobs.judging.holes import HoleCard, Workshop, holes_of
 from jobs.models import Operation, OperationState
@@ -115,7 +116,11 @@ def qr_picture(address: str, name: str) -> SafeString:
 
 
 def _undecided(record: JobRecord, standing: OperationStanding) -> str:
-    newer = record.superseded
-    if newer is None or standing.is_done or standing.code not in newer.touched:
+    """What a newer revision or kit list changes of it with nothing decided; nothing of what is done."""
+    if standing.is_done:
         return ""
-    return revision_undecided(newer, standing).text
+    found = [reason.text for reason in list_undecided_at(record, standing)]
+    newer = record.superseded
+    if newer is not None and standing.code in newer.touched:
+        found.insert(0, revision_undecided(newer, standing).text)
+    return ". ".join(found)

@@ -12,6 +12,7 @@ from django.utils.translation import gettext as _
 
 from jobs.desk.progress import rule_of
 from jobs.desk.rule_picture import NARROW, RulePicture
+from jobs.gates.kit_list import list_undecided
 from jobs.gates.revision import revision_undecided
 from jobs.judging.holes import Workshop
 from jobs.models import Job, Stage
@@ -108,9 +109,12 @@ class Traveler:
         )
 
     @property
-    def undecided(self) -> str:
-        """That a newer revision came and nobody has decided about this car; empty where none did."""
-        return revision_undecided(self.record.superseded).text if self.record.superseded else ""
+    def undecided(self) -> tuple[str, ...]:
+        """That a newer revision or kit list came and nobody has decided about this car."""
+        newer, newer_list = self.record.superseded, self.record.newer_list
+        of_revision = (revision_undecided(newer).text,) if newer else ()
+        of_list = (list_undecided(newer_list).text,) if newer_list else ()
+        return of_revision + of_list
 
     @property
     def shortages(self) -> tuple[LineStanding, ...]:

@@ -11,7 +11,7 @@ from functools import cached_property
 from zoneinfo import ZoneInfo
 
 from jobs.models import Authority, Checkpoint, Deviation, Job, JobOperation, Override, Result
-from parts.models import ReceiptLine
+from parts.models import KitDecision, KitLine, KitOrder, KitRevision, ReceiptLine
 from tests.jobs.short_files import GOOD
 
 MUST_BE_CLOSED = {
@@ -37,6 +37,7 @@ OWN_LIMITS = {
     "A10.3": ("45 ±10 % lbf·ft", {"value": "45"}),
 }
 ZONE = ZoneInfo("America/Chicago")
+KIT_COLUMNS = ("part_number", "description", "quantity", "side", "is_critical", "thread", "grade", "length")
 
 
 @dataclass(frozen=True)
@@ -128,6 +129,8 @@ class SecondGates:
                 faults.append("authority")
             if not ReceiptLine.objects.filter(receipt__order=self.job.kit_order).exists():
                 faults.append("kit not counted")
+        if kind in {"start", "finish"}:
+            faults += self._kit_list(row)
         if checkpoint and self.proves(checkpoint, "permit"):
             return faults
         for code in self._needed(row):
@@ -136,6 +139,18 @@ class SecondGates:
         if row.is_hot and kind == "reading" and not is_watch:
             faults += self._permit(row)
         return faults + (self._watch(row) if is_watch else [])
+
+    def _kit_list(self, row: Row) -> list[str]:
+        """The list in force has another line for it than the car's own list, and nobody has decided."""
+        order = KitOrder.objects.select_related("kit_revision").get(pk=self.job.kit_order_id)
+        new = KitRevision.objects.filter(kit=order.kit_revision.kit_id, state="released").first()
+        if new is None or KitDecision.objects.filter(order=order, to_revision=new).exists():
+            return []
+        lines = KitLine.objects.filter(operation=row.root).order_by("part_number")
+        of_each = [
+            list(lines.filter(revision=one).values_list(*KIT_COLUMNS)) for one in (order.kit_revision, new)
+        ]
+        return [] if of_each[0] == of_each[1] else ["kit list undecided"]
 
     def _needed(self, row: Row) -> list[str]:
         """The checkpoints that must be closed: the route's own and those of work done once more."""

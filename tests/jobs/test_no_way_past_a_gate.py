@@ -16,8 +16,10 @@ from hypothesis import strategies as st
 from jobs.bad_input import BadInput
 from jobs.kept_records import KEPT_RECORDS
 from jobs.record import CheckpointStanding, JobRecord, OperationStanding
+from parts.models import KitAnswer, KitRevision
 from shop.models import Event, SignedHow
 from shop.verification import verify_record
+from tests.jobs.kit_lists import BOLT, CRADLE, decide_list, release_list
 from tests.jobs.record_differences import differs
 from tests.jobs.second_gates import MUST_BE_CLOSED, OWN_LIMITS, SecondGates
 from tests.jobs.short_files import GOOD
@@ -44,6 +46,7 @@ def way(django_db_setup: None, django_db_blocker: Any) -> Iterator[SmallRoute]:
 
 def step(route: SmallRoute, pick: random.Random) -> None:
     """One entry: most often what comes next, now and then anything at all."""
+    newer_list(route, pick)
     record = route.record
     known = KEPT_RECORDS.load(route.fresh_job())
     assert not (difference := differs(known, record)), difference
@@ -70,6 +73,15 @@ def step(route: SmallRoute, pick: random.Random) -> None:
         assert gates is not None
         assert gates.may_be_left_out(code), code
     route.later(minutes=pick.choice([0, 1, 5, 61]) if pick.random() < 0.97 else 24 * 60)
+
+
+def newer_list(route: SmallRoute, pick: random.Random) -> None:
+    """Now and then another kit list is released, or somebody decides about the one that was."""
+    in_force = KitRevision.objects.get(state="released")
+    if pick.random() < 0.05:
+        release_list(route, pick.choice([BOLT, CRADLE]), name=f"R{in_force.pk}")
+    elif pick.random() < 0.15 and in_force != route.fresh_job().kit_order.kit_revision:
+        decide_list(route, pick.choice(list(KitAnswer)), to=in_force.revision)
 
 
 def aside(route: SmallRoute, record: JobRecord, pick: random.Random) -> Sent | None:

@@ -2,6 +2,7 @@
 
 import pytest
 
+from tests.jobs.kit_lists import BOLT, release_list
 from tests.jobs.papers.conftest import Read
 from tests.jobs.small_route import SmallRoute, assert_accepted
 from tests.jobs.test_superseding import ARM, COUPON, LIMIT, decide, release
@@ -24,6 +25,13 @@ def test_before_anybody_decides_the_week_says_so_and_so_does_the_draft(route: Sm
     assert "P-9 revision A" in traveler
     assert "Revision B changes A10" in traveler
     assert "By revision" not in traveler
+
+
+def test_a_newer_kit_list_is_told_as_well(route: SmallRoute, read: Read) -> None:
+    release_list(route, BOLT)
+    traveler = read("traveler")
+    assert "Kit list B has superseded KIT-9 A" in traveler
+    assert "Kit list B changes TC-BOLT for A10" in traveler
 
 
 def test_changed_over_each_operation_says_by_which_revision_it_is_done(route: SmallRoute, read: Read) -> None:
