@@ -23,7 +23,7 @@ WINDOW = re.compile(r"(\d{1,2}):(\d{2})\s*[-–—]\s*(\d{1,2}):(\d{2})")
 
 
 class ShopSettingsForm(forms.ModelForm[ShopSettings]):
-    decision_rule = forms.ChoiceField(label=_("decision rule"), choices=[(name, name) for name in RULES])
+    decision_rule = forms.ChoiceField(label=_("Decision rule"), choices=[(name, name) for name in RULES])
 
     class Meta:
         model = ShopSettings
@@ -133,7 +133,7 @@ class SettingsForm(ShopSettingsForm):
     """All of the shop's settings, its hours a field for each weekday."""
 
     taxed_kinds = forms.MultipleChoiceField(
-        label=_("taxed"), choices=TaxedKind.choices, required=False, widget=forms.CheckboxSelectMultiple
+        label=_("Taxed"), choices=TaxedKind.choices, required=False, widget=forms.CheckboxSelectMultiple
     )
 
     class Meta(ShopSettingsForm.Meta):
@@ -146,6 +146,7 @@ class SettingsForm(ShopSettingsForm):
         )
         widgets = {
             "address": forms.Textarea(attrs={"rows": 3}),
+            "fire_watch_source": forms.TextInput(attrs={"size": 40}),
             **{
                 name: forms.TextInput(attrs={"inputmode": "decimal", "class": "short"})
                 for name in (

@@ -9,6 +9,8 @@ from itertools import groupby
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from jobs.judging.layout_picture import LayoutPicture, draw_layout
+from jobs.judging.layouts import Layout
 from jobs.judging.limits import AS_WRITTEN, LimitWords, limit_words, parsed
 from jobs.models.procedures import CheckpointKind, Flag, Joint, Proves, Stage
 from jobs.procedures.file import CheckpointData, OperationData, ProcedureData
@@ -88,6 +90,11 @@ class ProcedurePage:
     data: ProcedureData
     stages: tuple[StageSection, ...]
     survey: Survey
+
+    @property
+    def drawings(self) -> tuple[LayoutPicture, ...]:
+        """Every view of the layout that has marks, each with all of them."""
+        return tuple(draw_layout(view) for view in Layout.of(self.data.layout).views if view.marks)
 
     @property
     def operation_count(self) -> int:

@@ -6,6 +6,7 @@ from typing import Any
 import time_machine
 from django.http import HttpResponse
 from django.test import Client
+from django.utils.html import strip_tags
 
 from shop.tablets import COOKIE, assign, begin_turn, give_credential
 from tests.jobs.desk import PIN
@@ -36,6 +37,10 @@ class Bay:
         answer = self.get(f"/tablet/{self.route.job.number}/{code}/")
         assert answer.status_code == 200, answer.status_code
         return answer.content.decode()
+
+    def words(self, code: str) -> str:
+        """The page as it reads: fractions set one over the other with their stroke."""
+        return strip_tags(self.page(code))
 
     def enter(self, kind: str, subject: str, /, **fields: Any) -> HttpResponse:
         """Post an entry having seen the last one; payload fields go by their own names."""

@@ -6,7 +6,7 @@ from jobs.models import Nonconformance
 from shop.entries import Answer
 from shop.models import SignedHow
 from tests.jobs.bay import Bay
-from tests.jobs.desk import give_pins
+from tests.jobs.desk import Desk, give_pins
 from tests.jobs.marked_route import BURNED, MARKED, STANDS
 from tests.jobs.small_route import SmallRoute, assert_accepted
 
@@ -51,9 +51,27 @@ def test_a_burned_inch_is_named_and_the_cut_waits_until_it_is_marked_again(route
 
 def test_what_was_read_is_hidden_until_the_second_person_has_read(route: SmallRoute) -> None:
     assert read(route, STANDS, r3="69 17/32").data["verdict"] == "conforms"
-    assert "69 17/32" not in Bay(route).page("C10")
+    assert "69 17/32" not in Bay(route).words("C10")
     assert witness(route, STANDS).data["verdict"] == "conforms"
-    assert "69 17/32" in Bay(route).page("C10")
+    assert "69 17/32" in Bay(route).words("C10")
+
+
+def test_a_desk_sees_the_mark_drawn_and_its_readings_as_soon_as_they_may_be_told(route: SmallRoute) -> None:
+    lead = Desk(route, "lind")
+    read(route, STANDS, r3="69 17/32")
+    page = lead.page(f"/jobs/{route.job.number}/C10/")
+    assert 'class="layout-drawing"' in page
+    assert "should read" not in page
+    witness(route, STANDS)
+    page = lead.page(f"/jobs/{route.job.number}/C10/")
+    assert "should read" in page
+
+
+def test_the_page_of_the_procedure_draws_its_views_with_all_marks(route: SmallRoute) -> None:
+    revision = route.job.procedure_revision
+    page = Desk(route, "lind").page(f"/procedures/{revision.procedure.code}/{revision.revision}/")
+    assert page.count('class="layout-drawing"') == 1
+    assert 'aria-label="Left rail, outer face' in page
 
 
 def test_a_disagreement_is_shown_when_both_have_read(route: SmallRoute) -> None:
@@ -64,7 +82,7 @@ def test_a_disagreement_is_shown_when_both_have_read(route: SmallRoute) -> None:
         "From B to the lower end: The two readings differ by 3/16 in, more than 1/8 in."
         in answer.data["explanation"]
     )
-    page = Bay(route).page("C10")
+    page = Bay(route).words("C10")
     assert "69 11/16" in page
     assert "The figure is hidden" not in page
 
