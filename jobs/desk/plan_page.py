@@ -1,7 +1,7 @@
 """The plan page: what is in force, over the days of a week or a month, drawn and as tables."""
 
 import datetime as dt
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from zoneinfo import ZoneInfo
@@ -14,7 +14,7 @@ from jobs.models import PlannedOperation, PlannedStay, PlanSearch, Stage, Stored
 from jobs.planning.forecast.scoring import Score
 from jobs.plans.history import score
 from jobs.plans.hours import Clock, calendar_of, days_off
-from jobs.plans.timeline import Bar, DayAxis, Drawing, Mark, MarkKind, Part, Row, Shape, draw
+from jobs.plans.timeline import Bar, DayAxis, Drawing, Mark, MarkKind, Part, Row, Shape, draw, on_sheets
 from jobs.plans.why import working_minutes
 from shop.actions import TURN_ROLES
 from shop.models import Bay, Person, ShopSettings
@@ -172,14 +172,25 @@ class PlanPage:
 
     @cached_property
     def drawing(self) -> Drawing:
-        hours = [window for day in self.settings.hours.values() for window in day]
-        opens = min((_minute(begin) for begin, _end in hours), default=0)
-        closes = max((_minute(end) for _begin, end in hours), default=1440)
-        parts = (
+        return self._draw(self._parts)
+
+    @cached_property
+    def sheets(self) -> list[Drawing]:
+        """The drawing on as many sheets of paper as it needs."""
+        return [self._draw(parts) for parts in on_sheets(self._parts)]
+
+    @cached_property
+    def _parts(self) -> tuple[Part, ...]:
+        return (
             Part(_("Bays"), tuple(self._bay_rows()), 44),
             Part(_("People"), tuple(self._person_rows()), 34),
             Part(_("Cars"), tuple(self._car_rows()), 20),
         )
+
+    def _draw(self, parts: Sequence[Part]) -> Drawing:
+        hours = [window for day in self.settings.hours.values() for window in day]
+        opens = min((_minute(begin) for begin, _end in hours), default=0)
+        closes = max((_minute(end) for _begin, end in hours), default=1440)
         return draw(DayAxis(self.window.days, opens, closes), parts, now=self.clock.local(self.now))
 
     def _bay_rows(self) -> Iterator[Row]:
@@ -243,7 +254,7 @@ def _label(one: PlannedOperation) -> str:
     return f"{one.job_operation.job.number} {one.job_operation.operation.code}"
 
 
-def _short(name: str, most: int = 21) -> str:
+def _short(name: str, most: int = 25) -> str:
     return name if len(name) <= most else f"{name[: most - 1]}…"
 
 

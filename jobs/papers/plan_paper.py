@@ -53,5 +53,5 @@ def build_plan(document: Document) -> Paper:
         template="print/plan.html",
         context={"paper": paper, "page": this},
         title=_("Plan of %(day)s") % {"day": f"{this.today:%Y-%m-%d}"},
-        pages=3 + len(this.cars) // CARS_ON_A_PAGE,
+        pages=sum(len(week.sheets) for week in paper.weeks) + 1 + len(this.cars) // CARS_ON_A_PAGE,
     )

@@ -1,7 +1,7 @@
 """What becomes of a plan: offered, accepted, not taken, carried on. Each leaves an event."""
 
 import datetime as dt
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -13,6 +13,9 @@ from jobs.plans.asking import PLAN_STREAM
 from jobs.plans.comparing import Comparison, PlanRows
 from shop.events import append, lock_stream
 from shop.models import Person, ShopSettings
+
+# So many jobs are named in a sentence; the proposal names all.
+MANY_JOBS = 6
 
 
 class CannotDecideError(Exception):
@@ -108,11 +111,11 @@ def _why_now(
         return None
     touched = compared.promises
     if touched:
-        jobs = ", ".join(str(move.job.number) for move in touched)
+        jobs = job_numbers(move.job.number for move in touched)
         return _("it touches what was promised for job %(jobs)s") % {"jobs": jobs}
     missed = newly_missed(present, zone=zone)
     if missed:
-        jobs = ", ".join(str(job) for job in missed)
+        jobs = job_numbers(missed)
         return _("job %(jobs)s is going to miss its promise") % {"jobs": jobs}
     if was_offered:
         return _("things have moved on since it was offered")
@@ -121,6 +124,15 @@ def _why_now(
     if last is None or last.offered_at is None or last.offered_at.astimezone(zone).date() < today:
         return _("it is the day's")
     return ""
+
+
+def job_numbers(jobs: Iterable[int], most: int = MANY_JOBS) -> str:
+    """The jobs' numbers, and how many more where they are many."""
+    told = [str(number) for number in jobs]
+    if len(told) <= most:
+        return ", ".join(told)
+    more = len(told) - most
+    return _("%(jobs)s and %(more)d more") % {"jobs": ", ".join(told[:most]), "more": more}
 
 
 def newly_missed(plan: StoredPlan, *, zone: ZoneInfo) -> list[int]:

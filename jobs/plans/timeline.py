@@ -10,9 +10,14 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
 
-LEFT = 150.0
+from jobs.plans.hatches import STAGE_HATCH, Box, hatch, plain
+
+LEFT = 176.0
 WIDTH = 1240.0
 TOP = 34.0
+HEADING = 22.0
+# As high as a sheet of paper on its side has room for beside the key, where the picture is as wide as it.
+SHEET = 680.0
 LETTER = 7.2
 
 
@@ -129,8 +134,31 @@ class Drawing:
         return LEFT
 
     @property
+    def days_width(self) -> float:
+        return WIDTH - LEFT
+
+    @property
     def stages(self) -> list[tuple[str, str]]:
         return list(self.hatches.items())
+
+
+def on_sheets(parts: Iterable[Part], room: float = SHEET) -> list[list[Part]]:
+    """The parts on as many sheets as they need, no row thin, a part whole where it can be."""
+    sheets: list[list[Part]] = [[]]
+    used = TOP
+    for part in parts:
+        rows = list(part.rows)
+        while rows:
+            fits = int((room - used - HEADING) // part.height)
+            whole = len(rows) * part.height <= room - TOP - HEADING
+            if sheets[-1] and (fits < 1 or (fits < len(rows) and whole)):
+                sheets.append([])
+                used = TOP
+                continue
+            taken, rows = rows[: max(1, fits)], rows[max(1, fits) :]
+            sheets[-1].append(Part(part.title, tuple(taken), part.height))
+            used += HEADING + len(taken) * part.height
+    return sheets
 
 
 def draw(axis: DayAxis, parts: Sequence[Part], *, now: dt.datetime) -> Drawing:
@@ -139,7 +167,7 @@ def draw(axis: DayAxis, parts: Sequence[Part], *, now: dt.datetime) -> Drawing:
     paths: dict[str, list[str]] = defaultdict(list)
     for part in parts:
         drawing.titles.append(Text(0, drawing.height + 15, part.title))
-        drawing.height += 22
+        drawing.height += HEADING
         for row in part.rows:
             _row(drawing, paths, axis, row, part.height)
     drawing.height = round(drawing.height + 6, 1)
@@ -165,11 +193,15 @@ def _head(day: dt.date, width: float) -> str:
 def _row(drawing: Drawing, paths: dict[str, list[str]], axis: DayAxis, row: Row, height: float) -> None:
     top = drawing.height
     drawing.names.append(Text(0, round(top + height / 2 + 4, 1), row.label))
+    boxes = []
     for bar in row.bars:
         left, right = axis.x(bar.starts), axis.x(bar.ends)
         if right - left < 0.5:
             continue
-        _bar(drawing, paths, bar, _Box(left, top + 3, right, top + height - 3))
+        box = Box(left, top + 3, right, top + height - 3)
+        _bar(drawing, paths, bar, box)
+        boxes.append((bar, box))
+    drawing.labels += _labels(boxes)
     for mark in row.marks:
         if axis.shows(mark.at):
             x, middle = axis.x(mark.at), top + height / 2
@@ -177,43 +209,41 @@ def _row(drawing: Drawing, paths: dict[str, list[str]], axis: DayAxis, row: Row,
             paths["promises" if mark.kind is MarkKind.PROMISED else "ready"].append(drawn(x, middle))
     if row.range is not None:
         left, right, y = axis.x(row.range[0]), axis.x(row.range[1]), top + height / 2
-        ends = (f"M{x:.1f} {y - 4:.1f}V{y + 4:.1f}" for x in (left, right))
-        paths["ranges"] += [f"M{left:.1f} {y:.1f}H{right:.1f}", *ends]
+        ends = [f"M{axis.x(at):.1f} {y - 4:.1f}V{y + 4:.1f}" for at in row.range if axis.shows(at)]
+        paths["ranges"] += [f"M{left:.1f} {y:.1f}H{right:.1f}", *ends] if right > left else ends
     drawing.height += height
     paths["lines"].append(f"M0 {drawing.height:.1f}H{WIDTH}")
-
-
-@dataclass(frozen=True)
-class _Box:
-    left: float
-    top: float
-    right: float
-    bottom: float
-
-    @property
-    def outline(self) -> str:
-        return f"M{self.left:.1f} {self.top:.1f}H{self.right:.1f}V{self.bottom:.1f}H{self.left:.1f}Z"
 
 
 BAND = 13.0
 
 
-def _bar(drawing: Drawing, paths: dict[str, list[str]], bar: Bar, box: _Box) -> None:
-    lower = _Box(box.left, box.top + BAND, box.right, box.bottom)
+def _bar(drawing: Drawing, paths: dict[str, list[str]], bar: Bar, box: Box) -> None:
+    lower = Box(box.left, box.top + BAND, box.right, box.bottom)
     if bar.shape is Shape.AWAY:
         paths["away"].extend(hatch(box, rising=True, step=7))
         paths["away"].extend(hatch(box, rising=False, step=7))
     elif bar.shape is Shape.STANDING:
-        inner = _Box(lower.left, lower.top + 2, lower.right, lower.bottom - 2)
+        inner = Box(lower.left, lower.top + 2, lower.right, lower.bottom - 2)
         paths["standing"].append(inner.outline)
         return
     elif bar.shape is Shape.STAY:
         paths["outlines"].append(box.outline)
     else:
         paths["outlines"].append(lower.outline)
-        paths[f"hatch:{bar.stage}"].extend(STAGE_HATCH.get(bar.stage, _plain)(lower))
-    if bar.label and len(bar.label) * LETTER < box.right - box.left:
-        drawing.labels.append(Text(round(box.left + 3, 1), round(box.top + BAND - 3, 1), bar.label))
+        paths[f"hatch:{bar.stage}"].extend(STAGE_HATCH.get(bar.stage, plain)(lower))
+
+
+def _labels(boxes: Iterable[tuple[Bar, Box]]) -> Iterator[Text]:
+    """What bars are called where there is room, at least the first word; none over another, work first."""
+    taken: list[tuple[float, float]] = []
+    for bar, box in sorted(boxes, key=lambda one: one[0].shape is Shape.AWAY):
+        for label in filter(None, (bar.label, bar.label.partition(" ")[0])):
+            left, right = box.left, box.left + len(label) * LETTER
+            if right < box.right and not any(left < end and start < right for start, end in taken):
+                taken.append((left, right))
+                yield Text(round(left + 3, 1), round(box.top + BAND - 3, 1), label)
+                break
 
 
 def _promise(x: float, y: float) -> str:
@@ -224,62 +254,3 @@ def _promise(x: float, y: float) -> str:
 def _ready(x: float, y: float) -> str:
     """A solid diamond."""
     return f"M{x - 5:.1f} {y:.1f}L{x:.1f} {y - 5:.1f}L{x + 5:.1f} {y:.1f}L{x:.1f} {y + 5:.1f}Z"
-
-
-def hatch(box: _Box, *, rising: bool, step: float) -> Iterator[str]:
-    """Lines at 45° within a box, cut off at its edges; counted from zero, so that neighbours line up."""
-    height = box.bottom - box.top
-    number = int((box.left - height) // step) + 1
-    while (foot := number * step) < box.right:
-        left, right = max(foot, box.left), min(foot + height, box.right)
-        if right > left:
-            low, high = left - foot, right - foot
-            if rising:
-                yield f"M{left:.1f} {box.bottom - low:.1f}L{right:.1f} {box.bottom - high:.1f}"
-            else:
-                yield f"M{left:.1f} {box.top + low:.1f}L{right:.1f} {box.top + high:.1f}"
-        number += 1
-
-
-def _plain(_box: _Box) -> Iterable[str]:
-    return ()
-
-
-def _rising(box: _Box) -> Iterable[str]:
-    return hatch(box, rising=True, step=6)
-
-
-def _falling(box: _Box) -> Iterable[str]:
-    return hatch(box, rising=False, step=6)
-
-
-def _crossed(box: _Box) -> Iterable[str]:
-    return (*hatch(box, rising=True, step=6), *hatch(box, rising=False, step=6))
-
-
-def _upright(box: _Box) -> Iterable[str]:
-    first = int(box.left // 4) + 1
-    return (
-        f"M{x * 4} {box.top:.1f}V{box.bottom:.1f}"
-        for x in range(first, int(-(-box.right // 4)))
-        if x * 4 < box.right
-    )
-
-
-def _level(box: _Box) -> Iterable[str]:
-    lines = int((box.bottom - box.top) // 4)
-    return (f"M{box.left:.1f} {box.top + 4 * n:.1f}H{box.right:.1f}" for n in range(1, lines + 1))
-
-
-def _wide(box: _Box) -> Iterable[str]:
-    return hatch(box, rising=True, step=14)
-
-
-STAGE_HATCH = {
-    "teardown": _wide,
-    "cutting": _falling,
-    "drilling": _upright,
-    "welding": _crossed,
-    "assembly": _level,
-    "alignment": _rising,
-}

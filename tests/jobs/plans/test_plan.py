@@ -60,6 +60,7 @@ def test_the_plan_is_drawn_and_stands_there_as_tables(planned: SmallRoute) -> No
     assert "In force: accepted by Ash" in page
     assert "1 car misses its promise." in page
     assert '<svg class="plan-timeline"' in page
+    assert '<svg class="plan-timeline timeline-names"' in page
     assert "planned for Tue 17 Mar" in page
     assert "4 chances in 5" in page
     assert "less than 1 chance in 10" in page
