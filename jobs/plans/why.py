@@ -6,7 +6,7 @@ The chain of a wait is followed to its cause: a bay to the car that holds it, th
 import datetime as dt
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 from functools import cached_property
 
@@ -69,6 +69,7 @@ class Reasons:
     problem: Problem
     plan: Plan
     supplies: Mapping[str, Supply]
+    _found: dict[str, list[tuple[int, Wait]]] = field(default_factory=dict, init=False, repr=False)
 
     @cached_property
     def holds(self) -> tuple[Hold, ...]:
@@ -94,6 +95,12 @@ class Reasons:
         return [self._sentence(job, wait) for _length, wait in found]
 
     def _waits(self, job: str) -> list[tuple[int, Wait]]:
+        """Worked out once for each car: many sentences lead to the same."""
+        if job not in self._found:
+            self._found[job] = self._waits_along(job)
+        return self._found[job]
+
+    def _waits_along(self, job: str) -> list[tuple[int, Wait]]:
         """Along the chain of the car's own operations, back from the one that ends last: how long for what.
 
         Where an operation begins late although nothing holds it, the car is held back so as not to block
@@ -113,12 +120,14 @@ class Reasons:
         self, waits: list[Wait], start: dt.datetime, *, within: int, of: frozenset[Cause]
     ) -> Wait | None:
         """The wait that ended last, no more than so many working minutes before a start."""
-        near = [
-            wait
-            for wait in waits
-            if wait.cause in of and working_minutes(self.calendar, wait.until, start) < within
-        ]
-        return max(near, key=lambda wait: (wait.until, -RANK[wait.cause]), default=None)
+        last = max(
+            (wait for wait in waits if wait.cause in of),
+            key=lambda wait: (wait.until, -RANK[wait.cause]),
+            default=None,
+        )
+        # What ends earlier is farther from the start: where the last is not near, none is.
+        near = last is not None and working_minutes(self.calendar, last.until, start) < within
+        return last if near else None
 
     def _chain(self, job: str) -> Iterator[tuple[Assignment, dt.datetime]]:
         """The car's operations, each the last that the one before it waited for, and when it could begin."""

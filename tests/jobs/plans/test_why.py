@@ -2,13 +2,17 @@
 
 import datetime as dt
 
+import pytest
+
 from jobs.planning.plan import Assignment, JobFinish, Plan
 from jobs.planning.problem import Bay, Calendar, Job, Operation, Person, Problem, Segment, Shift, Span
+from jobs.plans import why
 from jobs.plans.supply import Supply
 from jobs.plans.why import Reasons, working_minutes
 from parts.standing import LineStanding
 
 DAY = (Shift(8 * 60, 16 * 60),)
+DAY_LONG = dt.timedelta(days=1)
 WEEK = Calendar("shop", (DAY, DAY, DAY, DAY, DAY, (), ()))
 
 
@@ -70,3 +74,35 @@ def test_a_car_that_waits_for_nothing_has_no_reason() -> None:
 def test_working_minutes_leave_nights_and_weekends_out() -> None:
     assert working_minutes(WEEK, at(6, 15), at(9, 9)) == 60 + 60
     assert working_minutes(WEEK, at(9), at(6)) == 0
+
+
+def test_the_reasons_of_many_cars_take_no_more_looking_for_each(monkeypatch: pytest.MonkeyPatch) -> None:
+    looked: list[dt.datetime] = []
+
+    def counted(calendar: Calendar, first: dt.datetime, last: dt.datetime) -> int:
+        looked.append(first)
+        return working_minutes(calendar, first, last)
+
+    monkeypatch.setattr(why, "working_minutes", counted)
+    cars = [str(n) for n in range(60)]
+    jobs = tuple(
+        Job(n, 1, at(2), at(6), (Segment(f"{n} stay", frozenset()),), (_own(n, "A"), _own(n, "B")))
+        for n in cars
+    )
+    problem = Problem("shop", at(2), (WEEK,), (Bay("7", frozenset()),), (person("Ann"),), jobs)
+    days = {f"{n}/{code}": at(2) + k * DAY_LONG for k, n in enumerate(cars) for code in "AB"}
+    found = tuple(
+        Assignment(
+            one, "Ann", "7", begins + dt.timedelta(hours=4 * (one[-1] == "B")), begins + dt.timedelta(hours=8)
+        )
+        for one, begins in days.items()
+    )
+    told = Reasons(problem, Plan("shop", found, ()), {})
+    assert told.of("59")
+    assert all(told.of(n) is not None for n in cars)
+    assert len(looked) <= 3 * len(found)
+
+
+def _own(number: str, code: str) -> Operation:
+    after = (f"{number}/A",) if code == "B" else ()
+    return Operation(f"{number}/{code}", 240, "weld", f"{number} stay", after=after)
