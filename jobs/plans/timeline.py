@@ -235,10 +235,11 @@ def _bar(drawing: Drawing, paths: dict[str, list[str]], bar: Bar, box: Box) -> N
 
 
 def _labels(boxes: Iterable[tuple[Bar, Box]]) -> Iterator[Text]:
-    """What bars are called where there is room, at least the first word; none over another, work first."""
+    """What bars are called where there is room, of work at least the job; none over another, work first."""
     taken: list[tuple[float, float]] = []
     for bar, box in sorted(boxes, key=lambda one: one[0].shape is Shape.AWAY):
-        for label in filter(None, (bar.label, bar.label.partition(" ")[0])):
+        short = "" if bar.shape is Shape.AWAY else bar.label.partition(" ")[0]
+        for label in filter(None, (bar.label, short)):
             left, right = box.left, box.left + len(label) * LETTER
             if right < box.right and not any(left < end and start < right for start, end in taken):
                 taken.append((left, right))

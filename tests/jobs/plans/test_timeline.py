@@ -26,6 +26,8 @@ def test_a_bar_too_short_for_its_name_still_says_which_car() -> None:
     work = Bar(Shape.WORK, NOW, NOW + dt.timedelta(hours=2), "20015 I20")
     drawing = draw(AXIS, [Part("People", (Row("Ash", (work,)),), 34)], now=NOW)
     assert [one.text for one in drawing.labels] == ["20015"]
+    closed = Bar(Shape.AWAY, NOW, NOW + dt.timedelta(hours=3), "Level pad is shimmed")
+    assert draw(AXIS, [Part("Bays", (Row("4", (closed,)),), 44)], now=NOW).labels == []
 
 
 def test_a_date_beyond_the_days_shown_leaves_no_mark_at_the_edge() -> None:
