@@ -10,6 +10,6 @@ def test_each_chooses_on_their_own_page(route: SmallRoute) -> None:
     desk = Client()
     desk.force_login(route.people["lind"])
     assert desk.post("/me/", {"units": "metric", "fractions": "decimal"}).status_code == 302
-    assert "749.3" in desk.get("/me/").content.decode()
+    assert "793.8" in desk.get("/me/").content.decode()
     assert Person.objects.get(username="lind").units == "metric"
     assert desk.post("/me/", {"units": "cubits"}).status_code == 422
