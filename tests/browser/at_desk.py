@@ -10,13 +10,16 @@ from playwright.sync_api import Locator, Page, Response, expect
 from tests.browser.cast import Cast, answered
 
 
-def bring_in_kit(page: Page, text: str) -> None:
+def bring_in_kit(page: Page, text: str, *, pin: str) -> None:
+    """Brought in, then released with the person's own PIN."""
     page.get_by_role("link", name="Kits").first.click()
     page.goto("/parts/kits/new/")
     page.get_by_label("Or paste the list").fill(text)
-    page.get_by_label("Release it at once").check()
     page.get_by_role("button", name="Bring it in").click()
-    expect(page.locator("main")).to_contain_text("released")
+    page.get_by_role("link", name="Release").first.click()
+    page.get_by_label("PIN").fill(pin)
+    page.get_by_role("button", name="Release it").click()
+    expect(page.locator("#messages")).to_contain_text("is released")
 
 
 def bring_in_procedure(page: Page, text: str, *, other: Page) -> None:

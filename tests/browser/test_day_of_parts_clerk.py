@@ -29,7 +29,7 @@ SLIP = "".join(
 def counter(cast: Cast) -> Page:
     """The clerk's desk with a kit on its way; its slip is here."""
     page = cast.desk("tally")
-    bring_in_kit(page, KIT.decode())
+    bring_in_kit(page, KIT.decode(), pin=cast.pin("tally"))
     open_order(page, "K-77", "KIT-T1 A – Test clip kit")
     bring_in_slip(page, SLIP)
     return page
