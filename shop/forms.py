@@ -5,6 +5,7 @@ from typing import Any
 
 from django import forms
 from django.contrib.auth.forms import AuthenticationForm
+from django.http import HttpRequest
 from django.utils import timezone
 from django.utils.translation import gettext as _now
 from django.utils.translation import gettext_lazy as _
@@ -12,7 +13,8 @@ from django.utils.translation import gettext_lazy as _
 from shop.canonical import sha256_of
 from shop.guessing import HeldBackError, claim, minutes_until
 from shop.models import Bay, Person
-from shop.pins import held_back_words
+from shop.pins import PinRefused, confirm_pin, held_back_words
+from shop.requests import sender_of
 
 
 class SignInForm(AuthenticationForm):
@@ -71,3 +73,28 @@ class TabletCodeForm(forms.Form):
         required=False,
         help_text=_("Such as “blue frame, by the press”; empty takes the bay's."),
     )
+
+
+def pin_field(label: Any) -> forms.CharField:
+    box = forms.PasswordInput(attrs={"inputmode": "numeric", "autocomplete": "off", "class": "pin"})
+    return forms.CharField(label=label, max_length=8, required=False, widget=box)
+
+
+class OwnPinForm(forms.Form):
+    """What is signed at a desk by whoever is signed in there, with the PIN once more."""
+
+    def __init__(self, by: Person, data: Any = None) -> None:
+        super().__init__(data, use_required_attribute=False)
+        self.by = by
+        self.fields["pin"] = pin_field(_now("PIN of %(name)s") % {"name": by})
+
+    def confirmed(self, request: HttpRequest) -> bool:
+        """Whether the PIN is right; where it is not, that is said beside the field."""
+        if not self.is_valid():
+            return False
+        pin, place = self.cleaned_data["pin"], f"desk/{self.by.pk}"
+        try:
+            confirm_pin(self.by, pin, place=place, now=timezone.now(), address=sender_of(request))
+        except PinRefused as refused:
+            self.add_error("pin", refused.message)
+        return not self.errors

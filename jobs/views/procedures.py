@@ -20,6 +20,7 @@ from jobs.procedures.page import procedure_page
 from jobs.procedures.provability import survey
 from jobs.procedures.releasing import in_force_of, needs_other_eyes, release_procedure
 from shop.actions import may
+from shop.forms import OwnPinForm
 from shop.models import Person, ShopSettings
 from shop.permissions import allowed
 from shop.requests import PersonRequest
@@ -126,13 +127,15 @@ def procedure_release(request: HttpRequest, code: str, revision: str) -> HttpRes
         )
         return redirect("jobs:procedure_draft", code, revision)
     others = needs_other_eyes(found, by=signed_in(request))
-    if request.method == "POST" and not others:
+    form = OwnPinForm(signed_in(request), request.POST if request.method == "POST" else None)
+    if request.method == "POST" and not others and form.confirmed(request):
         release_procedure(revision=found, by=signed_in(request), now=timezone.now())
         messages.success(request, _("%(revision)s is released") % {"revision": found})
         return redirect("jobs:procedure", code, revision)
     in_force = in_force_of(found)
     cars = cars_against(found.procedure, found) if in_force else ()
     surveyed = survey(data_of(found), now=timezone.now(), settings=ShopSettings.current())
-    context = {"revision": found, "in_force": in_force, "survey": surveyed, "cars": cars, "others": others}
+    context = {"revision": found, "in_force": in_force, "survey": surveyed, "cars": cars}
+    context |= {"others": others, "form": form}
     status = 422 if request.method == "POST" else 200
     return render(request, "jobs/procedure_release.html", context, status=status)

@@ -1,6 +1,4 @@
-"""Releasing a list by PIN; deciding about one order since its list was superseded."""
-
-from typing import Any
+"""Deciding about one order since its list was superseded."""
 
 from django import forms
 from django.utils.translation import gettext as _
@@ -9,18 +7,8 @@ from django.utils.translation import gettext_lazy
 from parts.forms.entry import EntryFields
 from parts.kit_superseding import KitChange
 from parts.models import KitAnswer
+from shop.forms import pin_field
 from shop.models import Person
-
-
-def pin_field(label: Any) -> forms.CharField:
-    box = forms.PasswordInput(attrs={"inputmode": "numeric", "autocomplete": "off", "class": "pin"})
-    return forms.CharField(label=label, max_length=8, required=False, widget=box)
-
-
-class ReleaseForm(forms.Form):
-    def __init__(self, by: Person, data: Any = None) -> None:
-        super().__init__(data, use_required_attribute=False)
-        self.fields["pin"] = pin_field(_("PIN of %(name)s") % {"name": by})
 
 
 class KitDecisionForm(EntryFields):

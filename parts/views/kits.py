@@ -10,7 +10,6 @@ from django.utils.translation import gettext_lazy
 
 from parts.csv_answers import csv_answer
 from parts.forms.bringing_in import BringInKitForm, shown_again
-from parts.forms.revisions import ReleaseForm
 from parts.kit_files import KitNews, bring_in, kit_file
 from parts.kit_pages import kit_floor
 from parts.kit_releasing import in_force_of, needs_other_eyes, release_kit
@@ -19,9 +18,9 @@ from parts.models import KitDefinition, KitRevision
 from parts.views.who import MAY_WRITE
 from shop.actions import may
 from shop.file_errors import FileErrors
+from shop.forms import OwnPinForm
 from shop.permissions import allowed
-from shop.pins import PinRefused, confirm_pin
-from shop.requests import PersonRequest, sender_of
+from shop.requests import PersonRequest
 from shop.revisions import RevisionState
 
 NEWS = {
@@ -74,8 +73,8 @@ def kit_release(request: PersonRequest, code: str, revision: str) -> HttpRespons
         messages.info(request, words)
         return redirect("parts:kit_draft", code, revision)
     others = needs_other_eyes(found, by=request.user)
-    form = ReleaseForm(request.user, request.POST if request.method == "POST" else None)
-    if request.method == "POST" and not others and form.is_valid() and _pin_is_right(request, form):
+    form = OwnPinForm(request.user, request.POST if request.method == "POST" else None)
+    if request.method == "POST" and not others and form.confirmed(request):
         release_kit(revision=found, by=request.user, now=timezone.now())
         messages.success(request, _("%(kit)s is released.") % {"kit": found})
         return redirect("parts:kit", code, revision)
@@ -83,16 +82,6 @@ def kit_release(request: PersonRequest, code: str, revision: str) -> HttpRespons
     orders = kit_floor(found.kit, now=timezone.now(), to=found) if in_force else ()
     context = {"revision": found, "form": form, "others": others, "in_force": in_force, "orders": orders}
     return render(request, "parts/kit_release.html", context, status=422 if request.method == "POST" else 200)
-
-
-def _pin_is_right(request: PersonRequest, form: ReleaseForm) -> bool:
-    pin, place = form.cleaned_data["pin"], f"desk/{request.user.pk}"
-    try:
-        confirm_pin(request.user, pin, place=place, now=timezone.now(), address=sender_of(request))
-    except PinRefused as refused:
-        form.add_error("pin", refused.message)
-        return False
-    return True
 
 
 @allowed("parts:kit_bring_in")

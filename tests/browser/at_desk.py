@@ -22,7 +22,7 @@ def bring_in_kit(page: Page, text: str, *, pin: str) -> None:
     expect(page.locator("#messages")).to_contain_text("is released")
 
 
-def bring_in_procedure(page: Page, text: str, *, other: Page) -> None:
+def bring_in_procedure(page: Page, text: str, *, other: Page, pin: str) -> None:
     """Checked, looked at and saved; released by somebody else, for joints and welds are in it."""
     page.goto("/procedures/bring-in/")
     page.get_by_label("Or its text").fill(text)
@@ -30,6 +30,7 @@ def bring_in_procedure(page: Page, text: str, *, other: Page) -> None:
     page.get_by_role("button", name="Save and release").click()
     expect(page.locator("main")).to_contain_text("Somebody else who may release it")
     other.goto(page.url)
+    other.get_by_label("PIN").fill(pin)
     other.get_by_role("button", name="Release it").click()
     expect(other.locator("#messages")).to_contain_text("is released")
 

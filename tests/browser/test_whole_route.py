@@ -83,7 +83,7 @@ def test_one_car_goes_the_whole_way(cast: Cast) -> None:
 
 def the_kit_comes_short(cast: Cast) -> None:
     at_desk.bring_in_kit(cast.desk("keel"), KIT, pin=cast.pin("keel"))
-    at_desk.bring_in_procedure(cast.desk("keel"), PROCEDURE, other=cast.desk("plumb"))
+    at_desk.bring_in_procedure(cast.desk("keel"), PROCEDURE, other=cast.desk("plumb"), pin=cast.pin("plumb"))
     clerk = cast.desk("tally")
     at_desk.open_order(clerk, "K-9", "KIT-9 A – Test clip")
     at_desk.bring_in_slip(clerk, SLIP)
