@@ -1,6 +1,6 @@
 """What one list of a kit has that another has not, line by line, in words. Lines are known by part number."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from django.utils.translation import gettext as _
 
@@ -10,13 +10,13 @@ from shop.differing import KIND_WORDS, ChangeKind, FieldWords
 
 FIELDS = (
     *("description", "quantity", "side", "operation", "is_critical", "substitutes"),
-    *("thread", "grade", "length", "finish"),
+    *("thread", "grade", "length", "finish", "unit_cost"),
 )
 
 
 @dataclass(frozen=True)
 class LineChange:
-    """A line that was added, removed or changed; `operations` are those that first need it."""
+    """A line that was added, removed or changed; `operations` are those whose work it changes."""
 
     old: KitSheetLine | None
     new: KitSheetLine | None
@@ -43,7 +43,16 @@ class LineChange:
 
     @property
     def operations(self) -> frozenset[str]:
+        if self.is_price_alone:
+            return frozenset()
         return frozenset(line.operation for line in (self.old, self.new) if line)
+
+    @property
+    def is_price_alone(self) -> bool:
+        """Whether the part is the same and only its cost is another: that changes no car."""
+        if self.old is None or self.new is None:
+            return False
+        return replace(self.old, unit_cost=self.new.unit_cost) == self.new
 
     @property
     def _line(self) -> KitSheetLine:
@@ -105,4 +114,6 @@ def _said(line: KitSheetLine | None, name: str) -> str:
     value = getattr(line, name)
     if isinstance(value, bool):
         return _("yes") if value else _("no")
+    if value is None:
+        return ""
     return ", ".join(value) if isinstance(value, tuple) else str(value)

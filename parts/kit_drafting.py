@@ -9,16 +9,16 @@ from django.utils.translation import gettext as _
 
 from parts.kit_files import bring_in_kit, kit_file
 from parts.kit_releasing import kit_stream
-from parts.kit_sheet import COLUMNS, HEAD, KitSheet, read_kit
+from parts.kit_sheet import COST, EVERY_COLUMN, HEAD, KitSheet, read_kit
 from parts.models import KitDraft, KitDraftVersion, KitRevision
-from shop.csv_files import Row, read_sheet, write_sheet
+from shop.csv_files import Row, Sheet, read_sheet, write_sheet
 from shop.drafting import CannotBeginError, change, close, keep_version, name_of, newest
 from shop.events import lock_stream
 from shop.file_errors import FileError, FileErrors
 from shop.models import Person
 from shop.revisions import RevisionState
 
-FIELDS = tuple(name for name in COLUMNS if name not in HEAD)
+FIELDS = tuple(name for name in EVERY_COLUMN if name not in HEAD)
 Cells = dict[str, str]
 
 
@@ -71,10 +71,15 @@ def begin_kit_draft(source: KitRevision, *, revision: str, by: Person, now: dt.d
         if known is not None and (known.state != RevisionState.DRAFT or known.pk != source.pk):
             raise CannotBeginError(_("%(name)s is here already; take another name") % {"name": name})
         draft = KitDraft.objects.create(kit=kit, revision=name, begun_from=source)
-        rows = [dict(row.cells) for row in read_sheet(kit_file(source), COLUMNS).rows]
+        rows = [dict(row.cells) for row in _read(kit_file(source)).rows]
         what = _("begun from %(source)s") % {"source": source}
         keep_version(draft, 1, text_of(draft, rows), what=what, by=by, now=now)
     return draft
+
+
+def _read(content: bytes) -> Sheet:
+    """The rows of a list; one that was written before costs were known has no column for them."""
+    return read_sheet(content, EVERY_COLUMN, optional=(COST,))
 
 
 def text_of(draft: KitDraft, rows: Sequence[Mapping[str, str]]) -> str:
@@ -86,14 +91,14 @@ def text_of(draft: KitDraft, rows: Sequence[Mapping[str, str]]) -> str:
         "supplier": draft.kit.supplier.name,
     }
     cells = ({**row, **head} for row in rows)
-    return write_sheet(COLUMNS, [[row.get(name, "") for name in COLUMNS] for row in cells]).decode()
+    return write_sheet(EVERY_COLUMN, [[row.get(name, "") for name in EVERY_COLUMN] for row in cells]).decode()
 
 
 def kit_draft_state(draft: KitDraft) -> KitDraftState:
     """The draft as it is now, checked whole."""
     version: KitDraftVersion = newest(draft)
     content = version.text.encode()
-    rows = read_sheet(content, COLUMNS).rows
+    rows = _read(content).rows
     try:
         return KitDraftState(draft, version, rows, read_kit(content), ())
     except FileErrors as refused:
@@ -127,7 +132,8 @@ def change_text(
         FileErrors: no row can be read of it, or it is another kit's; nothing is kept.
         OvertakenError: somebody else changed the draft since.
     """
-    sheet = read_sheet(content, COLUMNS)
+    sheet = _read(content)
+    costs = {row["part_number"]: row.get(COST, "") for row in kit_draft_state(draft).cells}
     meant = {"kit": draft.kit.code, "revision": draft.revision}
     message = _("must stay “%(meant)s” in this draft")
     errors = [
@@ -138,7 +144,8 @@ def change_text(
     ]
     if sheet.errors or errors:
         raise FileErrors([*sheet.errors, *errors])
-    rows = [row.cells for row in sheet.rows]
+    # A list without the column says nothing about costs.
+    rows = [{COST: costs.get(row.cells["part_number"], ""), **row.cells} for row in sheet.rows]
     return change_rows(draft, rows, seen=seen, what=_("the text changed"), by=by, now=now)
 
 

@@ -57,9 +57,11 @@ def bring_in(
         lock_stream(f"kit/{sheet.kit}")
         _refuse_written(sheet)
         known = KitRevision.objects.filter(kit__code=sheet.kit, revision=sheet.revision).first()
+        here = kit_sheet(known) if known is not None else sheet
+        sheet = sheet.with_costs_of(here)
         if known is None:
             revision, news = _lay_down(sheet, by=by, now=now), KitNews.NEW
-        elif kit_sheet(known) == sheet:
+        elif here == sheet:
             revision, news = known, KitNews.NOTHING
         else:
             revision, news = _replace_draft(known, sheet, by=by, now=now), KitNews.CHANGED

@@ -29,6 +29,7 @@ HINTS = {
     "substitutes": "T1-201;T1-202",
     "thread": "1/2-20",
     "length": "2 1/2 in",
+    "unit_cost": "12.50",
 }
 
 

@@ -2,7 +2,8 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
+from decimal import Decimal
 
 from django.utils.translation import gettext as _
 
@@ -17,6 +18,9 @@ COLUMNS = (
     *("part_number", "description", "quantity", "side", "operation", "critical", "substitutes"),
     *("thread", "grade", "length", "finish"),
 )
+# A file from before it was known does not have it; one that has it says what every line costs, or nothing.
+COST = "unit_cost"
+EVERY_COLUMN = (*COLUMNS, COST)
 SIDES = tuple(side for side in Side.values if side)
 
 
@@ -33,17 +37,27 @@ class KitSheetLine:
     grade: str
     length: str
     finish: str
+    unit_cost: Decimal | None = None
 
 
 @dataclass(frozen=True)
 class KitSheet:
-    """One revision of one kit, as a file holds it."""
+    """One revision of one kit, as a file holds it. `says_costs`: it has the column, be it empty."""
 
     kit: str
     revision: str
     kit_name: str
     supplier: str
     lines: tuple[KitSheetLine, ...]
+    says_costs: bool = field(default=True, compare=False)
+
+    def with_costs_of(self, known: "KitSheet") -> "KitSheet":
+        """A file without the column says nothing about costs: those that are known stay, by part number."""
+        if self.says_costs:
+            return self
+        costs = {line.part_number: line.unit_cost for line in known.lines}
+        lines = (replace(line, unit_cost=costs.get(line.part_number)) for line in self.lines)
+        return replace(self, lines=tuple(lines))
 
 
 def read_kit(content: bytes) -> KitSheet:
@@ -52,7 +66,7 @@ def read_kit(content: bytes) -> KitSheet:
     Raises:
         FileErrors: with every error in it.
     """
-    sheet = read_sheet(content, COLUMNS)
+    sheet = read_sheet(content, EVERY_COLUMN, optional=(COST,))
     errors = list(sheet.errors)
     if not sheet.rows:
         raise FileErrors(errors or [FileError(None, "", _("Below the column names there is no row."))])
@@ -65,12 +79,14 @@ def read_kit(content: bytes) -> KitSheet:
     lines = tuple(_line(row, errors) for row in sheet.rows)
     if errors:
         raise FileErrors(in_order(errors))
-    return KitSheet(kit, revision, kit_name, supplier, lines)
+    return KitSheet(kit, revision, kit_name, supplier, lines, says_costs=COST in sheet.rows[0].cells)
 
 
 def write_kit(sheet: KitSheet) -> bytes:
     """The file of a kit, in the one form that `read_kit` reads back as the same."""
-    return write_sheet(COLUMNS, [_cells(sheet, line) for line in sheet.lines])
+    known = any(line.unit_cost is not None for line in sheet.lines)
+    columns = EVERY_COLUMN if known else COLUMNS
+    return write_sheet(columns, [_cells(sheet, line)[: len(columns)] for line in sheet.lines])
 
 
 def kit_sheet(revision: KitRevision) -> KitSheet:
@@ -103,6 +119,7 @@ def _sheet_line(line: KitLine) -> KitSheetLine:
         grade=line.grade,
         length=line.length,
         finish=line.finish,
+        unit_cost=line.unit_cost,
     )
 
 
@@ -120,6 +137,7 @@ def _line(row: Row, errors: list[FileError]) -> KitSheetLine:
         grade=cells.text("grade", most=30, needed=False),
         length=cells.text("length", most=30, needed=False),
         finish=cells.text("finish", most=40, needed=False),
+        unit_cost=cells.amount(COST) if COST in row.cells else None,
     )
 
 
@@ -146,4 +164,5 @@ def _cells(sheet: KitSheet, line: KitSheetLine) -> Sequence[str]:
         "yes" if line.is_critical else "no",
         ";".join(line.substitutes),
         *(line.thread, line.grade, line.length, line.finish),
+        "" if line.unit_cost is None else f"{line.unit_cost:.2f}",
     )

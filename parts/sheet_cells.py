@@ -3,6 +3,7 @@
 import datetime as dt
 import re
 from collections.abc import Sequence
+from decimal import Decimal
 
 from django.utils.translation import gettext as _
 
@@ -12,6 +13,7 @@ from shop.file_errors import FileError
 
 CODE = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]*")
 OPERATION = re.compile(r"[A-Z]+[0-9]+")
+AMOUNT = re.compile(r"[0-9]{1,8}([.][0-9]{1,2})?")
 RELATIVE_DAY = re.compile(r"day([+-][0-9]{1,4})?")
 
 
@@ -55,6 +57,16 @@ class Cells:
         except CountError as error:
             self.refuse(name, error.message)
             return at_least
+
+    def amount(self, name: str) -> Decimal | None:
+        """An amount of money with at most two places, or nothing."""
+        cell = self.row.cells[name]
+        if not cell:
+            return None
+        if not AMOUNT.fullmatch(cell):
+            self.refuse(name, _("Write the cost of one piece as an amount, such as 12.50, or leave it empty."))
+            return None
+        return Decimal(cell).quantize(Decimal("0.01"))
 
     def yes_no(self, name: str) -> bool:
         cell = self.row.cells[name].lower()

@@ -13,12 +13,13 @@ from parts.forms.bringing_in import BringInKitForm, shown_again
 from parts.kit_files import KitNews, bring_in, kit_file
 from parts.kit_pages import kit_floor
 from parts.kit_releasing import in_force_of, needs_other_eyes, release_kit
-from parts.kit_sheet import COLUMNS
+from parts.kit_sheet import EVERY_COLUMN
 from parts.models import KitDefinition, KitRevision
 from parts.views.who import MAY_WRITE
 from shop.actions import may
 from shop.file_errors import FileErrors
 from shop.forms import OwnPinForm
+from shop.models import ShopSettings
 from shop.permissions import allowed
 from shop.requests import PersonRequest
 from shop.revisions import RevisionState
@@ -46,9 +47,12 @@ def kit_list(request: PersonRequest) -> HttpResponse:
 @allowed("parts:kit")
 def kit(request: PersonRequest, code: str, revision: str) -> HttpResponse:
     found = _revision(code, revision)
+    lines = list(found.lines.all())
     context = {
         "revision": found,
-        "lines": found.lines.all(),
+        "lines": lines,
+        "has_costs": any(line.unit_cost is not None for line in lines),
+        "currency": ShopSettings.current().currency,
         "orders": found.orders.order_by("number"),
         "may_write": may(request.user.role, "parts:kit_release", "POST"),
         "drafts": found.kit.drafts.filter(closed_at=None),
@@ -87,7 +91,7 @@ def kit_release(request: PersonRequest, code: str, revision: str) -> HttpRespons
 @allowed("parts:kit_bring_in")
 def kit_bring_in(request: PersonRequest) -> HttpResponse:
     form = BringInKitForm(request.POST, request.FILES) if request.method == "POST" else BringInKitForm()
-    context = {"form": form, "columns": COLUMNS}
+    context = {"form": form, "columns": EVERY_COLUMN}
     if request.method != "POST":
         return render(request, "parts/kit_bring_in.html", context)
     if not form.is_valid():

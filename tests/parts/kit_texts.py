@@ -11,6 +11,11 @@ KIT_ROWS = (
     "1/2-20,8,2 1/2 in,zinc\n",
 )
 KIT = (KIT_HEADER + "".join(KIT_ROWS)).encode()
+# The same with what a piece costs, as far as it is known.
+COSTED = "".join(
+    f"{line},{cost}\n"
+    for line, cost in zip(KIT.decode().splitlines(), ("unit_cost", "412.00", "", "1.85"), strict=True)
+).encode()
 
 SLIP_HEADER = "order,slip,carrier,dated,part_number,description,slipped,backordered,eta\n"
 SLIP_ROWS = (

@@ -76,6 +76,26 @@ def test_a_quantity_is_changed_compared_kept_and_released_by_pin(writer: Client,
     assert verify_record().is_whole
 
 
+def test_a_cost_is_written_in_its_field_and_in_the_text_and_shown(writer: Client) -> None:
+    put(writer, 2, unit_cost="3.40")
+    text_at = reverse("parts:kit_draft_text", args=DRAFT)
+    page = writer.get(text_at).context
+    assert ",finish,unit_cost\n" in page["text"]
+    assert "D30,yes,T1-111,,,,,3.40" in page["text"]
+    again = page["text"].replace(",3.40", ",3.60")
+    assert writer.post(text_at, {"text": again, "seen": page["seen"]}).status_code == 302
+    without = "\n".join(line.rpartition(",")[0] for line in again.splitlines())
+    seen = last().number
+    assert writer.post(text_at, {"text": without, "seen": seen}).status_code == 302
+    assert put(writer, 2, unit_cost="3,6").context["form"].faults["unit_cost"]
+    put(writer, 2, unit_cost="3.60")
+    act(writer, "keep")
+    shown = writer.get(reverse("parts:kit", args=DRAFT)).content.decode()
+    assert "Cost, each" in shown
+    assert ">3.60<" in shown
+    assert "Cost, each" not in writer.get(reverse("parts:kit", args=["KIT-T1", "A"])).content.decode()
+
+
 def test_a_fault_stands_beside_its_field_with_what_was_typed(writer: Client) -> None:
     said = put(writer, 2, quantity="a few", operation="")
     assert "a few" in said.content.decode()

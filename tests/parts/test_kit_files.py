@@ -2,11 +2,13 @@
 
 import datetime as dt
 from dataclasses import replace
+from decimal import Decimal
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from parts.kit_differences import kit_differences
 from parts.kit_files import KitNews, bring_in, bring_in_kit, kit_file
 from parts.kit_sheet import KitSheet, KitSheetLine, kit_sheet, read_kit, write_kit
 from parts.models import KitDefinition, KitLine, KitRevision
@@ -15,7 +17,7 @@ from shop.models import Event, Person
 from shop.revisions import FrozenRevisionError, RevisionState
 from shop.verification import verify_record
 from tests.factories import NOON, PersonFactory
-from tests.parts.kit_texts import KIT, KIT_HEADER, KIT_ROWS, with_row
+from tests.parts.kit_texts import COSTED, KIT, KIT_HEADER, KIT_ROWS, with_row
 
 LATER = NOON + dt.timedelta(hours=1)
 
@@ -48,6 +50,33 @@ def test_a_kit_is_read_whole() -> None:
 
 def test_a_canonical_file_is_written_byte_for_byte() -> None:
     assert write_kit(read_kit(KIT)) == KIT
+
+
+def test_a_file_with_costs_is_written_byte_for_byte_and_one_without_says_nothing_about_them(
+    clerk: Person,
+) -> None:
+    assert write_kit(read_kit(COSTED)) == COSTED
+    revision = bring_in_kit(COSTED, by=clerk, now=NOON, release=True)
+    assert revision.lines.get(part_number="T1-200").unit_cost == Decimal("1.85")
+    assert bring_in(KIT, by=clerk, now=LATER, release=True).news == KitNews.NOTHING
+    assert kit_file(revision) == COSTED
+
+
+@pytest.mark.parametrize("cell", ["-1", "1.855", "NaN", "1e3", "9" * 400, "12$", "٣"])
+def test_a_cost_that_is_no_amount_is_named(cell: str) -> None:
+    (error,) = refusal(COSTED.replace(b"412.00", cell.encode()))
+    assert error == (
+        "line 2, unit_cost: Write the cost of one piece as an amount, such as 12.50, or leave it empty."
+    )
+
+
+def test_another_price_is_a_difference_that_touches_no_car() -> None:
+    old, new = read_kit(COSTED), read_kit(COSTED.replace(b"1.85", b"2.10"))
+    found = kit_differences(old, new)
+    (change,) = found.operations
+    assert [(f.label, f.old, f.new) for f in change.fields] == [("cost, each", "1.85", "2.10")]
+    assert found.touched == frozenset()
+    assert kit_differences(old, read_kit(COSTED.replace(b",8,,A20", b",9,,A20"))).touched == {"A20"}
 
 
 @pytest.mark.parametrize(
