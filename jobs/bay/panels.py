@@ -43,6 +43,7 @@ class Panel:
     joint: JointPanel | None = None
     position: PositionView | None = None
     mark: MarkPanel | None = None
+    not_these: frozenset[int] = frozenset()
 
     @property
     def checkpoint(self) -> Checkpoint:
@@ -169,6 +170,8 @@ def _panel(
     watch, hidden = fire_watch_not_over(record, standing, now=now), record.awaits_witness(standing)
     mark = mark_panel(record, layout, read, None if hidden else standing.current)
     picks = pick_fields(record, standing, read, instruments, given, now, mark.case.unit if mark else "")
+    offered = picks[0].choices if picks else ()
+    extension = given.values.get("extension", "")
     return Panel(
         standing=standing,
         words=mark.words if mark else limit_words(limits, reader) if limits else None,
@@ -184,14 +187,18 @@ def _panel(
         typed=typed,
         position=None if hidden else position_view(record, standing),
         mark=mark,
-        joint=joint_panel(
-            checkpoint,
-            record.settings,
-            choices=picks[0].choices if picks else (),
-            tools=tools,
-            extension=given.values.get("extension", ""),
-        ),
+        not_these=_who_looks_at_their_own(record, standing),
+        joint=joint_panel(checkpoint, record.settings, choices=offered, tools=tools, extension=extension),
     )
+
+
+def _who_looks_at_their_own(record: JobRecord, standing: CheckpointStanding) -> frozenset[int]:
+    """The keys of those who are not offered as a witness, or to judge a weld: it is their own work."""
+    checkpoint = standing.checkpoint
+    if checkpoint.kind == CheckpointKind.WELD:
+        return record.welders(checkpoint.made_in or standing.job_operation.operation.code)
+    first = record.find_checkpoint(checkpoint.witness_of)
+    return frozenset(result.person_id for result in first.results) if first else frozenset()
 
 
 def _read_as(record: JobRecord, checkpoint: Checkpoint) -> Checkpoint:

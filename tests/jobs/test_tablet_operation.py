@@ -2,6 +2,7 @@
 
 import datetime as dt
 import io
+import re
 import uuid
 
 import pytest
@@ -100,11 +101,26 @@ def test_the_first_reading_is_hidden_until_the_witness_has_read(route: SmallRout
     page = bay.page("C10")
     assert "hidden until the second person" in page
     assert "33/64" not in page
+    assert offered(page, "Who witnesses?") == {"moss", "lind", "thorn"}
     own = {"checkpoint": "C10.2", "value": "29 1/2", "instrument": "TP-1"}
     assert bay.enter("witness", "C10", **own, person="fenn", pin=PIN).status_code == 422
     assert bay.enter("witness", "C10", **own, person="moss", pin="0000").status_code == 422
     assert bay.enter("witness", "C10", **own, person="moss", pin=PIN).status_code == 302
     assert "33/64" in bay.page("C10")
+
+
+def test_nobody_is_offered_to_judge_welds_of_their_own(route: SmallRoute) -> None:
+    give_pins(route)
+    route.up_to("W40")
+    bay = Bay(route)
+    bay.enter("start", "W40")
+    assert "fenn" not in offered(bay.page("W40"), "Who inspects?")
+
+
+def offered(page: str, label: str) -> set[str]:
+    """The names that can be touched below a question."""
+    beneath = page.partition(label)[2].partition("</fieldset>")[0]
+    return set(re.findall(r'name="person" value="(\w+)"', beneath))
 
 
 def test_the_wrench_is_offered_with_the_figure_to_set(route: SmallRoute) -> None:
