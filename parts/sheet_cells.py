@@ -64,7 +64,9 @@ class Cells:
         if not cell:
             return None
         if not AMOUNT.fullmatch(cell):
-            self.refuse(name, _("Write the cost of one piece as an amount, such as 12.50, or leave it empty."))
+            self.refuse(
+                name, _("Write the cost of one piece as an amount, such as 12.50, or leave it empty.")
+            )
             return None
         return Decimal(cell).quantize(Decimal("0.01"))
 

@@ -15,6 +15,7 @@ from shop.engineering.placing.change import change_between
 from shop.engineering.placing.fit import Fit
 from shop.engineering.placing.readings import Vector
 from shop.engineering.placing.words import say_movement
+from shop.engineering.quantities.figures import departure_text
 
 FACTORS = (200, 100, 50, 20, 10, 5, 2, 1)
 # How much of the drawing the largest movement takes, once it is exaggerated.
@@ -121,8 +122,9 @@ class PositionView:
         lines = []
         for residual in self.fit.residuals:
             name, is_angle = names[residual.code]
-            off = f"{residual.off:+.2f}°" if is_angle else f"{residual.off:+.1f} mm"
-            lines.append(ReadingLine(name, off.replace("-", "−"), residual.code in self.fit.doubted))
+            places, unit = (2, "°") if is_angle else (1, " mm")
+            off = departure_text(residual.off, places, unit) or _("nothing")
+            lines.append(ReadingLine(name, off, residual.code in self.fit.doubted))
         return tuple(lines)
 
     @cached_property

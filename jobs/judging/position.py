@@ -21,6 +21,7 @@ from shop.engineering.placing.change import judge_place
 from shop.engineering.placing.fit import Fit, fit_place
 from shop.engineering.placing.words import movement_of, say_movement
 from shop.engineering.quantities import QuantityError
+from shop.engineering.quantities.figures import departure_text
 from shop.engineering.quantities.measures import Quantity
 from shop.engineering.words import Words
 
@@ -222,15 +223,17 @@ def _effects(cradle: Cradle, angles: tuple[float, float, float]) -> str:
     if cradle.track_mm is None:
         return ""
     found = wheel_effects(*angles, track_mm=cradle.track_mm)
-    return _(
-        "Adds to caster %(caster)+.2f°, to camber left %(left)+.2f°, right %(right)+.2f°; left wheel "
-        "set back %(back)+.1f mm (to first order)"
-    ) % {
-        "caster": round(found.caster_left, 2) + 0.0,
-        "left": round(found.camber_left, 2) + 0.0,
-        "right": round(found.camber_right, 2) + 0.0,
-        "back": round(found.set_back_mm, 1) + 0.0,
-    }
+    angles_off = (
+        (_("to caster"), found.caster_left),
+        (_("to camber left"), found.camber_left),
+        (_("to camber right"), found.camber_right),
+    )
+    added = [f"{name} {off}" for name, angle in angles_off if (off := departure_text(angle, 2, "°"))]
+    back = departure_text(found.set_back_mm, 1, " mm")
+    said = [_("adds %(what)s") % {"what": ", ".join(added)}] if added else []
+    said += [_("left wheel set back %(back)s") % {"back": back}] if back else []
+    text = "; ".join(said) or _("adds nothing to caster, camber or set-back")
+    return _("%(what)s (to first order)") % {"what": f"{text[:1].upper()}{text[1:]}"}
 
 
 def _sentence(text: str | Words) -> str:

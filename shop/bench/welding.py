@@ -7,6 +7,7 @@ from django.utils.translation import gettext as _
 
 from shop.bench.sheets import Answer, Asked, Figure, Given, Sheet, length, plain, said
 from shop.engineering.placing.squareness import skew_of_diagonals, twist_of_heights
+from shop.engineering.quantities.figures import departure_text
 from shop.engineering.quantities.measures import Dimension
 from shop.engineering.welds.arc import ArcProcess, per_inch, run_heat
 from shop.engineering.welds.fillets import least_leg, thin_sheet, throat
@@ -101,7 +102,7 @@ def _square(given: Given) -> Answer:
     skew = skew_of_diagonals(*sides)
     return Answer(
         (
-            Figure(_("Off square by"), f"{skew:+.2f}°".replace("-", "−")),
+            Figure(_("Off square by"), departure_text(skew, 2, "°") or _("nothing")),
             plain(_("Over its width"), abs(sides[1] * skew / 57.2958), "in", places=3),
         ),
         "d1² − d2² = 4ab sin(skew)",

@@ -91,6 +91,22 @@ def judged(**payload: str) -> Judged:
     return judge(checkpoint, payload, on=NOW.date(), settings=ShopSettings())
 
 
+@pytest.mark.parametrize(
+    ("nose_down", "says"),
+    [
+        # In inches, over the 23 that lie between the points in front and behind.
+        (0, "Adds nothing to caster, camber or set-back (to first order)"),
+        (0.25, "Adds to caster −0.62° (to first order)"),
+    ],
+)
+def test_what_is_off_by_nothing_is_not_said(nose_down: float, says: str) -> None:
+    """No +0.00° is read as if it were a figure."""
+    read = readings(ahead=0.5)
+    for code in ("r_H1", "r_H2"):
+        read[code] = str(float(read[code]) - nose_down)
+    assert judged(**read).decision["effects"] == says
+
+
 def test_what_is_missing_is_left_out_and_the_reading_that_helps_most_is_named() -> None:
     found = judged(**{k: v for k, v in readings().items() if k in {"r_D1", "r_D2", "instrument"}})
     assert found.verdict == "too_close"

@@ -101,6 +101,23 @@ def decimal_text(value: Fraction, places: int) -> str:
     return f"{sign}{digits[:-places]}.{digits[-places:]}" if places else f"{sign}{digits}"
 
 
+def departure_text(value: float, places: int, unit: str) -> str:
+    """How far something is off, with its sign and unit: +0.12°, −1.5 mm.
+
+    Args:
+        value: how far, in that unit; finite.
+        places: decimals that are shown.
+        unit: follows the number as it is.
+    Returns: the text; empty where nothing is left of it at that many decimals.
+
+    Valid for any value. Source: HOUSE (what is off by nothing is not said)
+    """
+    text = decimal_text(Fraction(value), places)
+    if not text.strip("−0."):
+        return ""
+    return f"{text if value < 0 else f'+{text}'}{unit}"
+
+
 def round_half_away(value: Fraction) -> int:
     """The nearest whole number, an exact half away from zero.
 
