@@ -135,7 +135,7 @@ def procedure_release(request: HttpRequest, code: str, revision: str) -> HttpRes
     in_force = in_force_of(found)
     cars = cars_against(found.procedure, found) if in_force else ()
     surveyed = survey(data_of(found), now=timezone.now(), settings=ShopSettings.current())
-    context = {"revision": found, "in_force": in_force, "survey": surveyed, "cars": cars}
-    context |= {"others": others, "form": form}
+    shown = {"revision": found, "in_force": in_force, "survey": surveyed, "cars": cars}
+    context = {**shown, "others": others, "form": form}
     status = 422 if request.method == "POST" else 200
     return render(request, "jobs/procedure_release.html", context, status=status)
