@@ -1,11 +1,10 @@
 """No order of entries takes a car past a gate that does not hold, and the record stays whole.
 
 What must hold is written out a second time in `second_gates`, so that a fault of the gates is not repeated
-by its test. The car is taken along the route once; what is tried from each place on it is undone.
+by its test. The car stands at one place of the route; what is tried from there is undone.
 """
 
 import random
-from collections.abc import Iterator
 from typing import Any
 
 import pytest
@@ -34,14 +33,6 @@ FLAGS: tuple[dict[str, str], ...] = (
     {"flag_hot_work": "yes", "flag_cuts_structure": "yes"},
 )
 Sent = tuple[str, str, str, str, dict[str, Any]]
-
-
-@pytest.fixture(scope="module")
-def way(django_db_setup: None, django_db_blocker: Any) -> Iterator[SmallRoute]:
-    """One car for all tests here; each takes it further along the route."""
-    with django_db_blocker.unblock(), transaction.atomic():
-        yield SmallRoute()
-        transaction.set_rollback(True)
 
 
 def step(route: SmallRoute, pick: random.Random) -> None:
@@ -194,17 +185,19 @@ def onward(record: JobRecord, operation: OperationStanding, pick: random.Random)
     suppress_health_check=[HealthCheck.function_scoped_fixture],
 )
 @given(seed=st.integers(0, 2**32))
-def test_no_order_of_entries_passes_a_gate_that_does_not_hold(way: SmallRoute, begin: str, seed: int) -> None:
-    way.up_to(begin)
-    then, pick = way.now, random.Random(seed)
+def test_no_order_of_entries_passes_a_gate_that_does_not_hold(
+    route: SmallRoute, begin: str, seed: int
+) -> None:
+    route.up_to(begin)
+    then, pick = route.now, random.Random(seed)
     with transaction.atomic():
         for _number in range(25):
-            step(way, pick)
+            step(route, pick)
         verified = verify_record()
         assert verified.is_whole, verified.findings
         tamper_is_found(pick)
         transaction.set_rollback(True)
-    way.now = then
+    route.now = then
 
 
 def tamper_is_found(pick: random.Random) -> None:
