@@ -34,6 +34,7 @@ from parts.newer_lists import NewerList, newer_lists
 from parts.reconciling import reconcile_many
 from parts.standing import OrderStanding
 from shop.models import Entry, Outcome, Person, SignedHow
+from shop.prepared import Prepared
 
 Row = TypeVar("Row", bound=models.Model)
 
@@ -59,6 +60,13 @@ class PlannedTimes:
 
 
 NO_PLAN = PlannedTimes()
+PLANNED = Prepared(
+    lambda jobs: (
+        PlannedOperation.objects.filter(plan__state=PlanState.IN_FORCE, job_operation__job__pk__in=jobs)
+        .order_by("pk")
+        .values_list("job_operation__job_id", "job_operation_id", "part", "starts_at", "ends_at")
+    )
+)
 
 
 @dataclass(frozen=True)
@@ -122,11 +130,9 @@ def fetch(jobs: Sequence[Job]) -> Fetched:
 
 def planned_of(jobs: Sequence[int]) -> dict[int, PlannedTimes]:
     """What the plan in force has of these jobs, in one query."""
-    rows = PlannedOperation.objects.filter(plan__state=PlanState.IN_FORCE, job_operation__job__in=jobs)
-    columns = ("job_operation__job_id", "job_operation_id", "part", "starts_at", "ends_at")
     starts: dict[int, dict[int, dt.datetime]] = defaultdict(dict)
     ready: dict[int, dt.datetime] = {}
-    for job, operation, part, begins, ends in rows.order_by("pk").values_list(*columns):
+    for job, operation, part, begins, ends in PLANNED.all(jobs=jobs) if jobs else ():
         if not part:
             starts[job].setdefault(operation, begins)
         ready[job] = max(ready.get(job, ends), ends)

@@ -12,6 +12,8 @@ from collections import OrderedDict, defaultdict
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from threading import Lock
+from typing import Any
+from uuid import UUID
 
 from django.db.models import Q
 
@@ -23,6 +25,7 @@ from jobs.standing import CheckpointStanding, OperationStanding
 from jobs.superseded import superseded_of
 from shop.freshness import heads_with_shared
 from shop.models import Entry, Event, Outcome, ShopSettings, SignedHow
+from shop.prepared import Prepared
 
 # Rows that a loaded record does not hold, or that whoever asks for it has read already.
 NOT_HELD = frozenset(
@@ -44,7 +47,33 @@ READ_ANEW = frozenset({"jobs.joboperation", "jobs.result", "jobs.reopening", "jo
 MOST_JOBS = 64
 # So many events at once are a car taken along, or a restored record: the whole is as quick.
 MOST_EVENTS = 100
+# As many as an entry or two write.
+FEW_EVENTS = 8
 
+
+def _newest(most: int) -> Prepared[tuple[Any, ...]]:
+    return Prepared(
+        lambda stream: (
+            Event.objects.filter(stream=stream).order_by("-sequence").values_list("hash", "payload")[:most]
+        )
+    )
+
+
+NEWEST, NEWEST_FEW = _newest(MOST_EVENTS), _newest(FEW_EVENTS)
+ENTRIES = Prepared(
+    lambda stream, keys: (
+        Entry.objects.filter(stream=stream, pk__in=keys, outcome=Outcome.ACCEPTED)
+        .defer("payload", "personal", "answer", "digest")
+        .order_by("position")
+    )
+)
+NEW_RESULTS = Prepared(
+    lambda keys: (
+        Result.objects.filter(pk__in=keys)
+        .select_related("person", "instrument", "angle_instrument")
+        .order_by("pk")
+    )
+)
 Named = Mapping[str, set[str]]
 
 
@@ -146,8 +175,10 @@ def _rows_named(stream: str, since: str) -> Named | None:
     None where they do not tell: the chain has no such event, there are too many, or one names nothing.
     """
     named: dict[str, set[str]] = defaultdict(set)
-    newest = Event.objects.filter(stream=stream).order_by("-sequence")
-    for told_hash, payload in newest.values_list("hash", "payload")[:MOST_EVENTS]:
+    newest = NEWEST_FEW.all(stream=stream)
+    if all(told_hash != since for told_hash, _payload in newest):
+        newest = NEWEST.all(stream=stream)
+    for told_hash, payload in newest:
         if told_hash == since:
             return named
         told = json.loads(bytes(payload))
@@ -162,8 +193,8 @@ def _rows_named(stream: str, since: str) -> Named | None:
 
 def _entries_named(stream: str, named: Named) -> Iterator[EntryMark]:
     """The entries that are new and were accepted, in order."""
-    rows = Entry.objects.filter(stream=stream, pk__in=named.get("shop.entry", ()), outcome=Outcome.ACCEPTED)
-    for entry in rows.defer("payload", "personal", "answer", "digest").order_by("position"):
+    keys = [UUID(key) for key in named.get("shop.entry", ())]
+    for entry in ENTRIES.all(stream=stream, keys=keys) if keys else ():
         yield mark_of(entry)
 
 
@@ -204,8 +235,7 @@ def _new_results(keys: set[str]) -> dict[tuple[int, int], list[Result]]:
     """Results that nothing hangs on yet; said so, it is not asked for."""
     found: dict[tuple[int, int], list[Result]] = defaultdict(list)
     if keys:
-        rows = Result.objects.filter(pk__in=keys).select_related("person", "instrument", "angle_instrument")
-        for result in rows.order_by("pk"):
+        for result in NEW_RESULTS.all(keys=map(int, keys)):
             for relation in ("reopening", "acceptance"):
                 result._state.fields_cache[relation] = None
             found[result.job_operation_id, result.checkpoint_id].append(result)

@@ -11,14 +11,26 @@ from dataclasses import dataclass, field
 from typing import Any
 from uuid import UUID
 
-from django.db import models, transaction
+from django.db import transaction
 from django.utils.crypto import salted_hmac
 
 from shop.canonical import canonical_bytes, sha256_of
 from shop.events import append, lock_stream
 from shop.models import Entry, Outcome
+from shop.prepared import Prepared
+from shop.quick_writes import insert, update
 
 OTHER_CONTENT = "other_content"
+
+BY_IDENTITY = Prepared(lambda key: Entry.objects.filter(pk=key))
+LAST = Prepared(
+    lambda stream, subject: Entry.objects.filter(
+        stream=stream, subject=subject, outcome=Outcome.ACCEPTED
+    ).order_by("-position")[:1]
+)
+LAST_POSITION = Prepared(
+    lambda stream: Entry.objects.filter(stream=stream).order_by("-position").values_list("position")[:1]
+)
 
 
 class Refused(Exception):  # noqa: N818 - a word of the shop, not a fault of the program
@@ -97,11 +109,7 @@ Handle = Callable[[Entry], Mapping[str, Any]]
 
 def last_entry(stream: str, subject: str) -> Entry | None:
     """The newest accepted entry on a subject: what the next one must have seen."""
-    return (
-        Entry.objects.filter(stream=stream, subject=subject, outcome=Outcome.ACCEPTED)
-        .order_by("-position")
-        .first()
-    )
+    return LAST.first(stream=stream, subject=subject)
 
 
 def last_entry_ids(stream: str) -> dict[str, UUID]:
@@ -122,7 +130,7 @@ def take_in(envelope: Envelope, *, now: dt.datetime, handle: Handle) -> Answer:
     """
     with transaction.atomic():
         lock_stream(envelope.stream)
-        known = Entry.objects.filter(pk=envelope.id).first()
+        known = BY_IDENTITY.first(key=envelope.id)
         if known is not None:
             return _answer_again(known, envelope)
         last = last_entry(envelope.stream, envelope.subject)
@@ -161,7 +169,7 @@ def _handle(envelope: Envelope, last: Entry | None, now: dt.datetime, handle: Ha
             entry = _save(envelope, now, last=last, outcome=Outcome.ACCEPTED, answer={})
             data = dict(handle(entry))
             entry.answer = data
-            entry.save(update_fields=["answer"])
+            update(entry, "answer")
             append(
                 stream=envelope.stream,
                 kind=f"entry.{envelope.kind}",
@@ -179,7 +187,7 @@ def _handle(envelope: Envelope, last: Entry | None, now: dt.datetime, handle: Ha
 def _save(
     envelope: Envelope, now: dt.datetime, *, last: Entry | None, outcome: str, answer: dict[str, Any]
 ) -> Entry:
-    taken = Entry.objects.filter(stream=envelope.stream).aggregate(top=models.Max("position"))["top"]
+    (taken,) = LAST_POSITION.first(stream=envelope.stream) or (0,)
     entry = Entry(
         id=envelope.id,
         stream=envelope.stream,
@@ -196,9 +204,9 @@ def _save(
         digest=envelope.digest,
         outcome=outcome,
         answer=answer,
-        position=(taken or 0) + 1,
+        position=taken + 1,
     )
-    entry.save(force_insert=True)
+    insert(entry)
     if outcome != Outcome.ACCEPTED:
         append(
             stream=envelope.stream,

@@ -6,12 +6,18 @@ reads the chain and the rows again and names whatever was changed behind the app
 
 import datetime as dt
 from collections.abc import Iterable, Mapping
+from functools import cache
 from typing import Any
 
+from django.core.exceptions import ObjectDoesNotExist
 from django.db import models, transaction
 
 from shop.canonical import canonical_bytes, sha256_of
 from shop.models import Entry, Event, StreamHead
+from shop.prepared import Prepared
+from shop.quick_writes import insert, update
+
+HEAD = Prepared(lambda stream: StreamHead.objects.select_for_update().filter(stream=stream))
 
 
 class NotInTransactionError(RuntimeError):
@@ -22,12 +28,8 @@ def lock_stream(stream: str) -> StreamHead:
     """Take the end of a stream; whoever comes second waits. To be called in a transaction."""
     if not transaction.get_connection().in_atomic_block:
         raise NotInTransactionError(f"an event of {stream} belongs into the transaction of its change")
-    heads = StreamHead.objects.select_for_update()
-    known = heads.filter(stream=stream).first()
-    if known is None:
-        StreamHead.objects.get_or_create(stream=stream)
-        known = heads.get(stream=stream)
-    return known
+    known = HEAD.first(stream=stream)
+    return known or StreamHead.objects.get_or_create(stream=stream)[0]
 
 
 def row_name(row: models.Model) -> str:
@@ -100,11 +102,20 @@ def append(
         previous_hash=head.hash,
     )
     event.hash = event_hash(event)
-    event.save(force_insert=True)
-    StreamHead.objects.filter(pk=head.pk).update(sequence=event.sequence, hash=event.hash)
+    insert(event)
+    head.sequence, head.hash = event.sequence, event.hash
+    update(head, "sequence", "hash")
     return event
 
 
 def _as_stored(row: models.Model) -> models.Model:
     """The row as it reads back, so that the digest does not hang on how a value was given."""
-    return type(row)._base_manager.get(pk=row.pk)
+    found: models.Model | None = _by_key(type(row)).first(key=row.pk)
+    if found is None:
+        raise ObjectDoesNotExist(f"{row_name(row)} was to be told of and is not stored")
+    return found
+
+
+@cache
+def _by_key(model: type[models.Model]) -> Prepared[models.Model]:
+    return Prepared(lambda key: model._base_manager.filter(pk=key))

@@ -10,6 +10,7 @@ from django.utils import timezone
 
 from shop.canonical import canonical_bytes, sha256_of
 from shop.models import StreamHead
+from shop.prepared import Prepared
 
 # Words that hang on the clock (days blocked, dates worked out from now) may be as old as this.
 MOST_MINUTES_OLD = 10
@@ -20,18 +21,18 @@ SHARED_STREAMS = ("shop", "procedure/", "kit/", "instrument/", "plan/")
 
 def heads_of(streams: Iterable[str]) -> dict[str, str]:
     """The hash at the end of each stream that has begun, in one query."""
-    return dict(StreamHead.objects.filter(stream__in=set(streams)).values_list("stream", "hash"))
+    asked = set(streams)
+    return dict(HEADS.all(streams=asked)) if asked else {}
 
 
 def heads_with_shared(streams: Iterable[str]) -> dict[str, str]:
     """The same with every stream that all cars hang on."""
-    asked = Q(stream__in=set(streams)) | _shared()
-    return dict(StreamHead.objects.filter(asked).values_list("stream", "hash"))
+    return dict(HEADS_WITH_SHARED.all(streams=set(streams)))
 
 
 def shared_sequence() -> int:
     """A number that grows with every event of the streams that every car hangs on."""
-    return StreamHead.objects.filter(_shared()).aggregate(total=Sum("sequence"))["total"] or 0
+    return sum(sequence for (sequence,) in SHARED_SEQUENCES.all())
 
 
 def _shared() -> Q:
@@ -39,6 +40,13 @@ def _shared() -> Q:
     for name in SHARED_STREAMS:
         shared |= Q(stream__gte=name, stream__lt=name[:-1] + chr(ord(name[-1]) + 1))
     return shared
+
+
+HEADS = Prepared(lambda streams: StreamHead.objects.filter(stream__in=streams).values_list("stream", "hash"))
+HEADS_WITH_SHARED = Prepared(
+    lambda streams: StreamHead.objects.filter(Q(stream__in=streams) | _shared()).values_list("stream", "hash")
+)
+SHARED_SEQUENCES = Prepared(lambda: StreamHead.objects.filter(_shared()).values_list("sequence"))
 
 
 def etag_of_everything(request: HttpRequest, *, now: dt.datetime | None = None) -> str | None:

@@ -20,11 +20,19 @@ from shop.canonical import sha256_of
 from shop.events import append
 from shop.models import Bay, Entry, Person, ShopSettings, Tablet, Turn
 from shop.pins import confirm_pin
+from shop.prepared import Prepared
 from shop.working_time import closing_of
 
 COOKIE = "tablet"
 SALT = "shop.tablets"
 A_YEAR = 365 * 24 * 3600
+
+BY_CREDENTIAL = Prepared(
+    lambda token_hash: Tablet.objects.select_related("bay").filter(token_hash=token_hash, revoked_at=None)
+)
+TURN = Prepared(
+    lambda tablet: Turn.objects.select_related("person", "tablet__bay").filter(tablet=tablet, ended_at=None)
+)
 
 
 def place_of(tablet: Tablet) -> str:
@@ -78,12 +86,12 @@ def tablet_of(request: HttpRequest) -> Tablet | None:
     token = request.get_signed_cookie(COOKIE, default="", salt=SALT, max_age=A_YEAR)
     if not token:
         return None
-    return Tablet.objects.select_related("bay").filter(token_hash=_hash(token), revoked_at=None).first()
+    return BY_CREDENTIAL.first(token_hash=_hash(token))
 
 
 def turn_of(tablet: Tablet) -> Turn | None:
     """The turn that somebody has at the tablet now."""
-    return Turn.objects.select_related("person", "tablet__bay").filter(tablet=tablet, ended_at=None).first()
+    return TURN.first(tablet=tablet)
 
 
 def end_lapsed(turn: Turn, *, now: dt.datetime) -> bool:

@@ -20,7 +20,11 @@ from shop.engineering.limits import Limits
 from shop.engineering.quantities.measures import Dimension, Quantity
 from shop.engineering.quantities.writer import natural, rounded
 from shop.instrument_data import instrument_data, measures
-from shop.models import Instrument, ShopSettings, Tool
+from shop.models import Calibration, Instrument, ShopSettings, Tool
+from shop.prepared import Prepared, keep_related
+
+NAMED = Prepared(lambda code: Instrument.objects.filter(code=code))
+CALIBRATIONS = Prepared(lambda instrument: Calibration.objects.filter(instrument=instrument))
 
 
 @dataclass(frozen=True)
@@ -52,7 +56,10 @@ def all_instruments() -> list[Instrument]:
 
 def instruments_named(code: str) -> list[Instrument]:
     """The instrument of a code, in capitals or not, with its calibrations; none or one."""
-    return list(Instrument.objects.filter(code__iexact=code).prefetch_related("calibrations"))
+    found = NAMED.all(code=code) or list(Instrument.objects.filter(code__iexact=code))
+    for row in found:
+        keep_related(row, "calibrations", CALIBRATIONS.all(instrument=row))
+    return found
 
 
 def all_tools() -> list[Tool]:

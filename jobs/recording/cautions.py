@@ -9,8 +9,15 @@ from jobs.models import CautionSeen, JobOperation
 from jobs.recording.work import Work
 from shop.entries import Refused
 from shop.models import ShopSettings, SignedHow, Turn
+from shop.prepared import Prepared
 
 # What goes on with the work. A problem, a pause, a note are never held.
+SEEN_IN_TURN = Prepared(
+    lambda row, person, turn: CautionSeen.objects.filter(
+        job_operation=row, person=person, turn=turn
+    ).values_list("pk")[:1]
+)
+TURN = Prepared(lambda tablet, person: Turn.objects.filter(tablet=tablet, person=person, ended_at=None))
 HELD = frozenset({"start", "resume", "reading", "loosen", "lot", "finish"})
 
 
@@ -55,9 +62,9 @@ def are_seen(
     row: JobOperation, person_id: int, turn: Turn | None, *, on: dt.date, settings: ShopSettings
 ) -> bool:
     """Whether somebody has acknowledged the cautions in their turn; apart from a tablet, on that day."""
-    mine = CautionSeen.objects.filter(job_operation=row, person=person_id, turn=turn)
     if turn is not None:
-        return mine.exists()
+        return bool(SEEN_IN_TURN.all(row=row, person=person_id, turn=turn))
+    mine = CautionSeen.objects.filter(job_operation=row, person=person_id, turn=None)
     last = mine.order_by("-pk").first()
     return last is not None and settings.day_at(last.seen_at) == on
 
@@ -66,4 +73,4 @@ def _turn(work: Work) -> Turn | None:
     """The signer's turn at the tablet from which the entry came."""
     if work.entry.tablet_id is None:
         return None
-    return Turn.objects.filter(tablet=work.entry.tablet_id, person=work.signer, ended_at=None).first()
+    return TURN.first(tablet=work.entry.tablet_id, person=work.signer)

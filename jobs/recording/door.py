@@ -37,6 +37,7 @@ from jobs.recording.plain import require_plain
 from jobs.recording.work import Work
 from shop.entries import Answer, Envelope, Refused, take_in
 from shop.models import Entry, Outcome, Person, SignedHow
+from shop.prepared import Prepared
 
 KINDS: Mapping[str, Callable[[Work], dict[str, Any]]] = {
     "start": operations.start,
@@ -93,6 +94,14 @@ APART = frozenset({"cautions_seen", "found_work", "lot", "note", "pause", "resum
 AFTER_RELEASE = frozenset({"photo", "payment"})
 
 
+IS_THERE = Prepared(lambda number: Job.objects.filter(number=number).values_list("pk"))
+JOB = Prepared(
+    lambda number: Job.objects.select_related(
+        "kit_order__kit_revision__kit", "bay", "procedure_revision"
+    ).filter(number=number)
+)
+
+
 class UnknownPlaceError(LookupError):
     """There is no such job, or no such kind of entry."""
 
@@ -125,16 +134,16 @@ def record_entry(sent: FloorEntry, *, now: dt.datetime) -> Answer:
         BadInput: what was typed cannot be understood; nothing is saved.
     """
     handler = KINDS.get(sent.kind)
-    if handler is None or not Job.objects.filter(number=sent.job_number).exists():
+    if handler is None or not IS_THERE.all(number=sent.job_number):
         raise UnknownPlaceError(f"{sent.job_number} {sent.kind}")
     require_plain(sent.payload, subject=sent.subject, entered_at=sent.entered_at)
     envelope = _envelope(sent, stream=Job(number=sent.job_number).stream)
 
     def handle(entry: Entry) -> dict[str, Any]:
         # Read anew inside of the transaction: what was true before the door may not be true any more.
-        current = Job.objects.select_related("kit_order__kit_revision__kit", "bay", "procedure_revision").get(
-            number=sent.job_number
-        )
+        current = JOB.first(number=sent.job_number)
+        if current is None:
+            raise UnknownPlaceError(f"{sent.job_number} {sent.kind}")
         record = KEPT_RECORDS.load(current, entry=entry)
         if current.is_released and sent.kind not in AFTER_RELEASE:
             raise Refused(_("Job %(number)d is released; its record is closed") % {"number": current.number})

@@ -15,8 +15,10 @@ from jobs.recording.work import Work
 from shop.entries import Refused
 from shop.events import append
 from shop.models import SignedHow
+from shop.prepared import Prepared
 from shop.tablets import left_at
 
+OPEN = Prepared(lambda person: BookedTime.objects.filter(person=person, ended_at=None))
 LONGEST = dt.timedelta(hours=24)
 FARTHEST = dt.timedelta(days=7)
 
@@ -28,7 +30,7 @@ def begin(work: Work, operation: OperationStanding) -> None:
     """
     if work.entry.signed_how == SignedHow.PAPER:
         return
-    for row in _open(work):
+    for row in OPEN.all(person=work.signer):
         today = work.record.settings.day_at(row.began_at) == work.today
         if row.job_operation_id == operation.job_operation.pk and today:
             return

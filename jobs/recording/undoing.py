@@ -16,9 +16,8 @@ def hot_work_done(work: Work, operation: OperationStanding) -> None:
 
 def witness_again(work: Work, first: CheckpointStanding) -> None:
     """A first reading was taken anew: a second person's reading of the old one proves nothing now."""
-    for standing in work.record.checkpoints:
-        settled = standing.current is not None and standing.state != CheckState.DOES_NOT_CONFORM
-        if settled and standing.checkpoint.witness_of == first.code and standing.current is not None:
+    for standing in [c for c in work.record.checkpoints if c.checkpoint.witness_of == first.code]:
+        if standing.current is not None and standing.state != CheckState.DOES_NOT_CONFORM:
             reopen(work, standing.current, ReopeningCause.READ_ANEW, first.code)
 
 

@@ -23,12 +23,16 @@ from jobs.recording.turn_end import close_what_was_left
 from shop.actions import TURN_ROLES
 from shop.models import Person, Role, ShopSettings, Tablet, Turn
 from shop.pins import PinRefused
+from shop.prepared import Prepared
 from shop.requests import sender_of
 from shop.tablets import begin_turn, end_lapsed, end_turn, rotate, tablet_of, turn_of
 
 P = ParamSpec("P")
 TurnView = Callable[Concatenate[HttpRequest, Turn, P], HttpResponse]
 View = Callable[Concatenate[HttpRequest, P], HttpResponse]
+
+
+IN_BAY = Prepared(lambda number, bay: Job.objects.filter(number=number, bay=bay).values_list("pk"))
 
 
 def turn_now(tablet: Tablet) -> Turn | None:
@@ -56,7 +60,7 @@ def turn_required(view: TurnView[P]) -> View[P]:
 
 def is_in_bay(turn: Turn, number: int) -> bool:
     """Whether a car stands in the tablet's bay."""
-    return Job.objects.filter(number=number, bay=turn.tablet.bay_id).exists()
+    return bool(IN_BAY.all(number=number, bay=turn.tablet.bay_id))
 
 
 def job_in_bay(turn: Turn, number: int) -> Job:

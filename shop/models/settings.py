@@ -9,6 +9,7 @@ from django.db import models
 from django.utils.translation import gettext_lazy as _
 
 from shop.engineering.welds.hot_work import RULES, WatchRule, rule_named_in
+from shop.prepared import Prepared
 
 # A watch by the shop's own or a local rule, which it names in its own words.
 OWN_RULE = "own"
@@ -119,7 +120,7 @@ class ShopSettings(models.Model):
 
     @classmethod
     def current(cls) -> "ShopSettings":
-        return cls.objects.first() or cls()
+        return ROW.first() or cls()
 
     @property
     def watch_rule(self) -> WatchRule | None:
@@ -144,3 +145,6 @@ class ShopSettings(models.Model):
     def day_at(self, moment: dt.datetime) -> dt.date:
         """The day that a moment falls on by the shop's clock."""
         return moment.astimezone(ZoneInfo(self.zone)).date()
+
+
+ROW = Prepared(lambda: ShopSettings.objects.order_by("pk")[:1])
