@@ -47,7 +47,10 @@ def _people(compiled: Compiled, schedule: Schedule) -> list[list[str]]:
     until: dict[int, int] = {}
     car_of: dict[int, int] = {}
     found: list[list[str]] = [[] for _ in compiled.tasks]
-    order = sorted(compiled.tasks, key=lambda t: (t.fixed is None, schedule.starts[t.index], t.index))
+    order = sorted(
+        compiled.tasks,
+        key=lambda t: (t.fixed is None, schedule.starts[t.index], schedule.ends[t.index], t.index),
+    )
     for task in order:
         index = task.index
         if task.fixed:

@@ -58,10 +58,15 @@ def _moments(problem: Problem) -> Iterable[dt.datetime]:
 class Axis:
     """The working slots of a problem up to its horizon; `minutes[p]` is where slot p begins."""
 
-    base: dt.datetime
+    now: dt.datetime
     unit: int
     days: int
     minutes: Positions
+
+    @cached_property
+    def base(self) -> dt.datetime:
+        """The midnight before now."""
+        return midnight(self.now)
 
     def __len__(self) -> int:
         return len(self.minutes)
@@ -95,7 +100,7 @@ def axis_of(problem: Problem, unit: int, days: int) -> Axis:
         flags |= working_flags(problem.calendar[name], base, unit, days)
     now = int((problem.now - base).total_seconds()) // 60
     flags[: -(-now // unit)] = False
-    return Axis(base, unit, days, np.flatnonzero(flags).astype(np.int64) * unit)
+    return Axis(problem.now, unit, days, np.flatnonzero(flags).astype(np.int64) * unit)
 
 
 def working_flags(calendar: Calendar, base: dt.datetime, unit: int, days: int) -> Flags:

@@ -98,7 +98,8 @@ class Near:
 
 @dataclass(frozen=True)
 class Compiled:
-    """All of it. `first_up` are cars that go into a bay before any other that is not in one yet."""
+    """All of it. `first_up` are cars that go into a bay before any other that is not in one yet;
+    `opens_after` what is better done before a hold begins, by its index (entering.py)."""
 
     problem: Problem
     axis: Axis
@@ -110,6 +111,7 @@ class Compiled:
     first_up: tuple[int, ...] = ()
     near: dict[int, Near] = field(default_factory=dict)
     followers: tuple[tuple[int, ...], ...] = ()
+    opens_after: tuple[tuple[int, ...], ...] = ()
 
     @property
     def horizon(self) -> int:

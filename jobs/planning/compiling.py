@@ -8,6 +8,7 @@ import numpy as np
 
 from jobs.planning.axis import axis_of, unit_minutes
 from jobs.planning.compiled import Car, Compiled, Hold, Mode, Near, Task
+from jobs.planning.entering import opens_after
 from jobs.planning.manning import Manning
 from jobs.planning.problem import Job, Operation, PinKind, Problem, Segment, Status
 from jobs.planning.standing import Standing
@@ -32,6 +33,27 @@ def first_days(problem: Problem) -> int:
     waits += [pin.at for pin in problem.pins if pin.at]
     wait = max([problem.now, *waits]) - problem.now
     return min(MOST_DAYS, LEAST_DAYS + wait.days + work // a_day * 7 // 5)
+
+
+def enough_days(problem: Problem) -> list[int]:
+    """Days in which all gets done one after another, if each is done by whoever of those who may has the
+    longest week; and by whoever has the shortest."""
+    away = [gap for one in problem.people for gap in one.absences]
+    away += [gap for one in problem.instruments for gap in one.out]
+    away += [gap for one in problem.bays for gap in one.down]
+    lost = sum((gap.ends - max(gap.starts, problem.now)).days + 1 for gap in away if gap.ends > problem.now)
+    lost += sum(len(one.exceptions) for one in problem.calendars)
+    week = {one.id: sum(s.ends - s.starts for day in one.week for s in day) for one in problem.calendars}
+    found = []
+    for choice in (max, min):
+        days = float(first_days(problem) + lost)
+        for one in problem.operations():
+            able = [week[p.calendar] for p in problem.people if one.skill is None or p.ever_may(one.skill)]
+            if one.work_minutes and able:
+                minutes = choice(able)
+                days += 7 * (one.work_minutes / minutes) if minutes else MOST_DAYS
+        found.append(min(MOST_DAYS, int(days)))
+    return sorted(set(found))
 
 
 def compiled_of(problem: Problem, days: int) -> Compiled:
@@ -80,6 +102,7 @@ class _Compiler:
             first_up=self._first_up(),
             near=self._near(tasks),
             followers=tuple(tuple(ones) for ones in followers),
+            opens_after=opens_after(tasks, self.holds),
         )
 
     def _car(self, job: Job) -> None:
@@ -153,7 +176,8 @@ class _Compiler:
     def _running(self, one: Operation, task: Task) -> Task:
         people = self.manning.numbers([*([one.person] if one.person else []), *one.others])
         worked = np.flatnonzero(self.manning.common(people))
-        if len(worked) < task.slots or not task.slots <= len(self.axis):
+        pinned = self.manning.pinned.get(one.id, [])
+        if len(worked) < task.slots or any(name != one.person for name in pinned):
             self.unplaceable.append(one.id)
             return task
         end = int(worked[task.slots - 1]) + 1 if task.slots else 0

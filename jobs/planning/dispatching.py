@@ -52,8 +52,15 @@ def _spare(compiled: Compiled, hold: Hold) -> int:
 def in_closed_bay(compiled: Compiled, schedule: Schedule, hold: Hold) -> bool:
     """Whether the hold goes on into a time at which its bay is down."""
     begins, ends = held(compiled, schedule, hold)
+    # What takes no time is done when a slot begins, and not when the one before it ends.
+    ends = max([ends, *(schedule.starts[one] + 1 for one in at_an_instant(compiled, hold))])
     closed = compiled.bay_pools[schedule.bays[hold.index]].closed
-    return any(ends > first and begins < past for first, past in closed)
+    return any(ends > first and (begins < past or hold.occupied) for first, past in closed)
+
+
+def at_an_instant(compiled: Compiled, hold: Hold) -> list[int]:
+    """The tasks of a hold that are still to do and take no time."""
+    return [one for one in hold.tasks if not compiled.tasks[one].slots and not compiled.tasks[one].fixed]
 
 
 class _Floor:
@@ -240,6 +247,8 @@ class _Floor:
         if hold.index in self.waiting_first and self.before_others and hold.car not in self.before_others:
             return -1
         if hold.car not in self.under_way and len(self.under_way) >= self.cars_at_once:
+            return -1
+        if any(not 0 <= self.ends[one] <= now for one in self.it.opens_after[hold.index]):
             return -1
         kept = self.kept.get(hold.index, -1)
         for pool in hold.pools:

@@ -1,6 +1,6 @@
 """Whether a schedule on the axis keeps every rule: for schedules put together from two."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from jobs.planning.compiled import Compiled, Schedule, held
 from jobs.planning.dispatching import in_closed_bay
@@ -31,7 +31,8 @@ def _manned(compiled: Compiled, schedule: Schedule) -> bool:
     spans: list[list[tuple[int, int, int]]] = [[] for _ in compiled.pools]
     for task in compiled.tasks:
         for pool, count in task.modes[schedule.modes[task.index]].demands:
-            spans[pool].append((schedule.starts[task.index], schedule.ends[task.index], count))
+            first = -1 if task.fixed else schedule.starts[task.index]
+            spans[pool].append((first, schedule.ends[task.index], count))
     return _within(spans, [pool.size for pool in compiled.pools])
 
 
@@ -40,7 +41,8 @@ def _housed(compiled: Compiled, schedule: Schedule) -> bool:
     for hold in compiled.holds:
         if in_closed_bay(compiled, schedule, hold):
             return False
-        spans[schedule.bays[hold.index]].append((*held(compiled, schedule, hold), 1))
+        begins, ends = held(compiled, schedule, hold)
+        spans[schedule.bays[hold.index]].append((-1 if hold.occupied else begins, ends, 1))
     if not _within(spans, [pool.size for pool in compiled.bay_pools]):
         return False
     going_in = {
@@ -53,4 +55,13 @@ def _housed(compiled: Compiled, schedule: Schedule) -> bool:
 
 
 def _within(spans: Iterable[list[tuple[int, int, int]]], sizes: Iterable[int]) -> bool:
-    return all(level <= size for load, size in zip(spans, sizes, strict=True) for _, _, level in steps(load))
+    return all(
+        all(level <= size for _, _, level in steps(load)) and (size > 1 or _between(load))
+        for load, size in zip(spans, sizes, strict=True)
+    )
+
+
+def _between(load: Sequence[tuple[int, int, int]]) -> bool:
+    """Whether what takes no time falls between the others, into none of them."""
+    instants = [first for first, past, _ in load if first == past]
+    return not any(first < at < past for at in instants for first, past, _ in load)

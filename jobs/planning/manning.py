@@ -9,14 +9,18 @@ import numpy as np
 
 from jobs.planning.axis import Axis, Conditions, Flags, Timing, timing_of, without, working_flags
 from jobs.planning.compiled import Mode, Pool
-from jobs.planning.problem import Operation, Person, PinKind, Problem, Span
+from jobs.planning.problem import Operation, Person, PinKind, Problem, Span, Status
 
 MOST_MODES = 60
 Window = tuple[dt.date | None, dt.date | None]
 
 
 class Manning:
-    """The people of a problem on its axis. Who is pinned, or must be told apart, is a pool of one."""
+    """The people of a problem on its axis. Who is pinned, or must be told apart, is a pool of one.
+
+    So is who may do what takes no time: that falls between two works of one person, not into one of them,
+    and only one by one the solver can see to that.
+    """
 
     def __init__(self, problem: Problem, axis: Axis) -> None:
         self.problem, self.axis = problem, axis
@@ -49,6 +53,8 @@ class Manning:
     def _alone(self) -> set[str]:
         alone = {name for names in self.pinned.values() for name in names}
         for one in self.problem.operations():
+            if one.status is Status.TODO and not one.work_minutes:
+                alone |= {who.id for who in self.problem.people if any(map(who.ever_may, _skills(one)))}
             for other in set(one.not_same_person_as) & self.problem.operation.keys():
                 theirs = _skills(self.problem.operation[other])
                 alone |= {
@@ -79,6 +85,8 @@ class Manning:
 
     def modes(self, one: Operation, slots: int, excluded: set[str]) -> tuple[Mode, ...]:
         """The ways to man it that have a start anywhere on the axis."""
+        if one.skill is None and self.pinned.get(one.id):
+            return ()
         conditions = Conditions(slots, one.same_day, one.unbroken, self._away(one))
         if one.skill is None and not one.crew:
             return (Mode((), self._timing((), conditions, None)),)

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from ortools.sat.python.cp_model import BoolVarT
 
 from jobs.planning.compiled import Car, Compiled, Hold, Schedule, held
+from jobs.planning.dispatching import at_an_instant
 from jobs.planning.task_model import Expression, Loads, TaskModel, negated
 
 Reading = Callable[[Expression], int]
@@ -72,16 +73,18 @@ class Model(TaskModel):
     def _pools(
         self, hold: Hold, begin: Expression, end: Expression, size: int, pools: tuple[int, ...]
     ) -> list[tuple[int, BoolVarT | bool]]:
-        length = self._hinted(self.cp.new_int_var(0, self.limit, ""), size)
+        # Where the car stands already it has come before now: nothing goes in between.
+        first, size = (-1, size + 1) if hold.occupied else (begin, size)
+        length = self._hinted(self.cp.new_int_var(0, self.limit + 1, ""), size)
         if len(pools) == 1:
-            self.bay_loads[pools[0]].add(self.cp.new_interval_var(begin, length, end, ""), 1)
+            self.bay_loads[pools[0]].add(self.cp.new_interval_var(first, length, end, ""), 1)
             self._closed(pools[0], begin, end, hold, True)
             return [(pools[0], True)]
         told: list[tuple[int, BoolVarT | bool]] = []
         for pool in pools:
             is_so = self.cp.new_bool_var("")
             self.cp.add_hint(is_so, pool == self.now.bays[hold.index])
-            interval = self.cp.new_optional_interval_var(begin, length, end, is_so, "")
+            interval = self.cp.new_optional_interval_var(first, length, end, is_so, "")
             self.bay_loads[pool].add(interval, 1)
             self._closed(pool, begin, end, hold, is_so)
             told.append((pool, is_so))
@@ -91,10 +94,16 @@ class Model(TaskModel):
     def _closed(
         self, pool: int, begin: Expression, end: Expression, hold: Hold, is_so: BoolVarT | bool
     ) -> None:
+        ends = [end, *(self.start(one) + 1 for one in at_an_instant(self.it, hold))]
         for first, past in self.it.bay_pools[pool].closed:
+            if hold.occupied:  # it stands there from now on, so all of it is before
+                for one in ends:
+                    self.cp.add(one <= first).only_enforce_if(is_so)
+                continue
             before = self.cp.new_bool_var("")
             self.cp.add_hint(before, held(self.it, self.now, hold)[1] <= first)
-            self.cp.add(end <= first).only_enforce_if(before, is_so)
+            for one in ends:
+                self.cp.add(one <= first).only_enforce_if(before, is_so)
             self.cp.add(begin >= past).only_enforce_if(before.negated(), is_so)
 
     def _keep(self, hold: Hold) -> None:
@@ -123,22 +132,26 @@ class Model(TaskModel):
         spans: list[list[tuple[int, int, int]]] = [[] for _ in self.people]
         for task in self.it.tasks:
             if task.index not in self.free:
+                # What runs began before now: nothing comes between, not even what takes no time.
+                first = -1 if task.fixed else self.now.starts[task.index]
                 for pool, count in task.modes[self.now.modes[task.index]].demands:
-                    spans[pool].append((self.now.starts[task.index], self.now.ends[task.index], count))
+                    spans[pool].append((first, self.now.ends[task.index], count))
         self._load_fixed(self.people, spans)
 
     def _fixed_bays(self) -> None:
         spans: list[list[tuple[int, int, int]]] = [[] for _ in self.bay_loads]
         for hold in self.it.holds:
             if hold.index not in self.standing:
-                spans[self.now.bays[hold.index]].append((*held(self.it, self.now, hold), 1))
+                begins, ends = held(self.it, self.now, hold)
+                spans[self.now.bays[hold.index]].append((-1 if hold.occupied else begins, ends, 1))
         self._load_fixed(self.bay_loads, spans)
 
     def _load_fixed(self, loads: list[Loads], spans: list[list[tuple[int, int, int]]]) -> None:
         """What does not move, as steps of what it takes; only where something free could meet it."""
         for load, fixed in zip(loads, spans, strict=True):
             if load.intervals:
-                for first, past, demand in steps(fixed):
+                at_once = sorted({one for one in fixed if one[0] == one[1]})
+                for first, past, demand in [*steps(fixed), *at_once]:
                     if first < self.bounds.latest and past > self.bounds.earliest:
                         load.add(self.cp.new_fixed_size_interval_var(first, past - first, ""), demand)
 

@@ -3,11 +3,13 @@
 from dataclasses import dataclass, replace
 
 from jobs.planning.compiled import Compiled
-from jobs.planning.compiling import MOST_DAYS, Unplaceable, compiled_of, first_days
+from jobs.planning.compiling import first_days
 from jobs.planning.faults import faults_of, left_out, reduced
+from jobs.planning.getting_through import getting_through, nothing_to_do, over_days, placeable, scheduled
+from jobs.planning.in_work import contradictions
 from jobs.planning.pins import without_clashes
 from jobs.planning.plan import Fault
-from jobs.planning.problem import Job, Problem, Status
+from jobs.planning.problem import Problem
 from jobs.planning.renewing import as_if_renewed
 from jobs.planning.rules import Rules
 
@@ -26,16 +28,20 @@ class Prepared:
 def prepared(problem: Problem, seed: int) -> Prepared:
     """What can be planned, with a first schedule where there is one."""
     hinders, warnings = faults_of(problem)
-    out = left_out(problem, {fault.operation for fault in hinders})
-    faults = [*hinders, *_with_them(problem, hinders, out), *warnings]
+    problem, pointless = _without_pointless_pins(problem)
+    wrong = list(contradictions(problem))
+    hinders += [fault for fault, _ in wrong]
+    along = {one for _, ones in wrong for one in ones}
+    out = left_out(problem, {fault.operation for fault in hinders} | along)
+    faults = [*hinders, *_with_them(problem, hinders, out), *warnings, *pointless]
     planned = reduced(problem, out)
-    if all(one.status is Status.DONE for one in planned.operations()):
+    if nothing_to_do(planned):
         return Prepared(planned, tuple(faults))
     days = first_days(planned)
-    rules = _scheduled(planned, days, seed)
+    rules = scheduled(planned, days, seed)
     if rules is None:
         renewed, told = as_if_renewed(planned, days)
-        rules = _scheduled(renewed, days, seed) if told else None
+        rules = scheduled(renewed, days, seed) if told else None
         if rules is not None:
             planned, faults = renewed, [*faults, *told]
     if rules is not None:
@@ -43,60 +49,41 @@ def prepared(problem: Problem, seed: int) -> Prepared:
     return _with_care(planned, faults, seed)
 
 
+def _without_pointless_pins(problem: Problem) -> tuple[Problem, list[Fault]]:
+    """The problem without pins upon what is not there, each told."""
+    kept, faults = [], []
+    for pin in problem.pins:
+        name = pin.operation or pin.job
+        if name in (problem.operation if pin.operation else problem.job):
+            kept.append(pin)
+        else:
+            what = f"there is no {'operation' if pin.operation else 'car'} “{name}”"
+            faults.append(Fault(pin.id, what, "Take the pin away"))
+    return (replace(problem, pins=tuple(kept)) if faults else problem), faults
+
+
 def _with_care(problem: Problem, faults: list[Fault], seed: int) -> Prepared:
-    """Where not all goes at once: without what fits nowhere, without pins that clash, over more days."""
-    planned, unplaceable = _placeable(problem)
+    """Where not all goes at once: without what fits nowhere, then over more days, then without the cars
+    that do not get through; pins come last, since all that is wrong without them is not theirs."""
+    planned, unplaceable, days = placeable(problem)
     faults += unplaceable
+    if nothing_to_do(planned):
+        return Prepared(planned, tuple(faults))
+    free = getting_through(replace(planned, pins=()), days, seed)
+    faults += free.faults
+    out = {one.id for one in planned.operations()} - {one.id for one in free.problem.operations()}
+    planned = reduced(planned, out)
+    if free.rules is None or not planned.pins:
+        return Prepared(planned, tuple(faults), (), free.compiled, free.rules)
     planned, clashing = without_clashes(planned, seed)
-    if all(one.status is Status.DONE for one in planned.operations()):
-        return Prepared(planned, tuple(faults), clashing)
-    days = first_days(planned)
-    while days <= 3 * MOST_DAYS:
-        rules = _scheduled(planned, min(days, MOST_DAYS), seed)
-        if rules is not None:
-            return Prepared(planned, tuple(faults), clashing, rules.compiled, rules)
-        days *= 3
-    return _without_the_lost(planned, faults, clashing, seed)
-
-
-def _without_the_lost(
-    problem: Problem, faults: list[Fault], clashing: tuple[str, ...], seed: int
-) -> Prepared:
-    """Where not all cars get through: without those for which no way is found even alone."""
-    lost = [
-        job
-        for job in problem.jobs
-        if any(one.status is not Status.DONE for one in job.operations)
-        and _scheduled(replace(problem, jobs=(job,), pins=()), first_days(problem), seed) is None
-    ]
-    out = {one.id for job in lost for one in job.operations if one.status is not Status.DONE}
-    rest = reduced(problem, out)
-    faults = [*faults, *(_lost(job) for job in lost)]
-    if lost and any(one.status is not Status.DONE for one in rest.operations()):
-        rules = _scheduled(rest, first_days(rest), seed)
-        if rules is not None:
-            return Prepared(rest, tuple(faults), clashing, rules.compiled, rules)
-    stuck = Fault(
-        problem.name,
-        "no order was found in which every car gets through",
-        "Look for bays that are closed while a car stands in them, and for pins",
-    )
-    return Prepared(problem, (*faults, stuck), clashing)
-
-
-def _lost(job: Job) -> Fault:
-    what = "no way through the shop was found for it, even if it were there alone"
-    way_out = "Look for a bay that closes while it stands there, and at who may do its operations and when"
-    return Fault(job.name or job.id, what, way_out, job.id)
-
-
-def _scheduled(problem: Problem, days: int, seed: int) -> Rules | None:
-    """The rules with one first schedule, if there is any within so many days."""
-    try:
-        rules = Rules(compiled_of(problem, days), seed)
-    except Unplaceable:
-        return None
-    return rules if rules.first() else None
+    rules = over_days(planned, free.days, seed)
+    while rules is None and planned.pins:
+        rest, more = without_clashes(planned, seed, whole=True)
+        clashing = clashing or more or tuple(pin.id for pin in planned.pins)
+        planned = rest if more else replace(planned, pins=())
+        rules = over_days(planned, free.days, seed) if planned.pins else None
+    rules = rules or free.rules  # without pins it is the same problem
+    return Prepared(planned, tuple(faults), clashing, rules.compiled, rules)
 
 
 def _with_them(problem: Problem, hinders: list[Fault], out: set[str]) -> list[Fault]:
@@ -116,28 +103,3 @@ def _with_them(problem: Problem, hinders: list[Fault], out: set[str]) -> list[Fa
             )
             found.append(Fault(job.name or job.id, what, way_out, job.id))
     return found
-
-
-def _placeable(problem: Problem) -> tuple[Problem, list[Fault]]:
-    """The problem without operations that fit nowhere, pins left aside."""
-    faults: list[Fault] = []
-    unpinned, days = replace(problem, pins=()), min(MOST_DAYS, 3 * first_days(problem))
-    while True:
-        try:
-            compiled_of(unpinned, days)
-        except Unplaceable as none:
-            out = left_out(unpinned, none.operations)
-            out |= set(none.operations)
-            faults += [_fits_nowhere(unpinned, one) for one in dict.fromkeys(none.operations)]
-            problem, unpinned = reduced(problem, out), reduced(unpinned, out)
-        else:
-            return problem, faults
-
-
-def _fits_nowhere(problem: Problem, operation: str) -> Fault:
-    job, one = problem.job_of[operation], problem.operation[operation]
-    rules = [words for flag, words in ((one.same_day, "on one date"), (one.unbroken, "unbroken")) if flag]
-    how = f"{one.work_minutes} minutes{' ' if rules else ''}{' and '.join(rules)}"
-    what = f"fits into the hours of nobody who may do it ({how}, skill “{one.skill}”)"
-    way_out = "Shorten it or split it, give somebody longer hours, or see to certificates and instruments"
-    return Fault(f"{job.name or job.id}, {one.id}", what, way_out, job.id, one.id)

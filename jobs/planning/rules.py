@@ -132,13 +132,15 @@ class Rules:
         self.best = found
         return True
 
-    def first(self) -> Found | None:
-        """One schedule: cars with the least slack first, else one car after another, else the solver's."""
+    def first(self, work: float = 0.0) -> Found | None:
+        """One schedule: cars with the least slack first, else one car after another, else, with so much
+        work, the solver's."""
         self.order = next(islice(car_orders(self.compiled, self.tail), 1, None), self.order)
         keys = keys_of(self.compiled, self.order, self.tail)
         if not self._keep(self._try(keys)):
             schedule = dispatched(self.compiled, keys, cars_at_once=1)
-            schedule = schedule or from_nothing(self.compiled, self.seed)
+            if schedule is None and work:
+                schedule = from_nothing(self.compiled, self.seed, work)
             if schedule is not None:
                 self.best = Found(schedule, cost(self.compiled, schedule))
         return self.best

@@ -104,10 +104,7 @@ def solved(
     return Solved(schedule, proven, round(solver.best_objective_bound), spent)
 
 
-NOTHING_SECONDS, NOTHING_WORK = 5.0, 2.0
-
-
-def from_nothing(compiled: Compiled, seed: int) -> Schedule | None:
+def from_nothing(compiled: Compiled, seed: int, work: float) -> Schedule | None:
     """Any schedule at all, where the rules have come to a standstill; None where none is found."""
     count = len(compiled.tasks)
     blank = Schedule([0] * count, [0] * count, [0] * count, [hold.pools[0] for hold in compiled.holds])
@@ -117,5 +114,5 @@ def from_nothing(compiled: Compiled, seed: int) -> Schedule | None:
         blank.starts[task.index], blank.ends[task.index] = start, end
     model = Model(compiled, blank, range(count), compiled.horizon - 1)
     model.cp.clear_objective()  # type: ignore[no-untyped-call]
-    budget = Budget(Limits(seconds=NOTHING_SECONDS, work=NOTHING_WORK, workers=1, seed=seed))
+    budget = Budget(Limits(seconds=4 * work, work=work, workers=1, seed=seed))
     return solved(model, budget, seed=seed).schedule

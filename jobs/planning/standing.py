@@ -10,14 +10,29 @@ class Standing:
 
     def __init__(self, problem: Problem, axis: Axis) -> None:
         self.problem = problem
-        pinned = {pin.bay for pin in problem.pins if pin.kind is PinKind.BAY}
+        alone = {pin.bay for pin in problem.pins if pin.kind is PinKind.BAY} | self._passed_through()
         groups: dict[tuple[frozenset[str], str], list[int]] = {}
         for number, bay in enumerate(problem.bays):
-            own = bay.id if bay.down or bay.id in pinned else ""
+            own = bay.id if bay.down or bay.id in alone else ""
             groups.setdefault((bay.features, own), []).append(number)
         self.pools = tuple(
             BayPool(tuple(members), _closed(axis, problem.bays[members[0]])) for members in groups.values()
         )
+
+    def _passed_through(self) -> set[str]:
+        """The bays that a car may go into and out of at one instant, at no instant of another's stay."""
+        found: set[str] = set()
+        for job in self.problem.jobs:
+            for segment in job.segments:
+                mine = [
+                    one.work_minutes
+                    for one in job.operations
+                    if one.segment == segment.id and one.status is not Status.DONE
+                ]
+                if mine and not any(mine):
+                    takes = job.takes(segment)
+                    found |= {bay.id for bay in self.problem.bays if takes <= bay.features}
+        return found
 
     def named(self, bay: str | None) -> int:
         """The pool of the bay of that name; -1 for none."""
@@ -53,5 +68,9 @@ class Standing:
 
 
 def _closed(axis: Axis, bay: Bay) -> tuple[tuple[int, int], ...]:
-    spans = [span for span in bay.down if span.ends > axis.base]
-    return tuple((axis.position(span.starts), axis.position(span.ends)) for span in spans)
+    """From which position to which it is down; what is down at now is so before the first."""
+    spans = [span for span in bay.down if span.ends > axis.now]
+    return tuple(
+        (axis.position(span.starts) if span.starts >= axis.now else -1, axis.position(span.ends))
+        for span in spans
+    )
