@@ -9,12 +9,12 @@ from django.utils.translation import gettext as _
 
 from jobs.judging.questions import words
 from jobs.judging.weld_map import MappedWeld, welds_made_in, welds_of
+from jobs.judging.weld_picture import DrawnView, drawn_views
 from jobs.models import Job, ResultVerdict, WeldMade, WeldStep
 from jobs.record import JobRecord
-from shop.engineering.welds.order import heat_of_order, weld_order
+from shop.engineering.welds.order import OrderedWeld, heat_of_order, weld_order
 
 OPEN, TACKED, MADE, ACCEPTED, TO_REPAIR = "open", "tacked", "made", "accepted", "to_repair"
-MARGIN = 0.12
 
 
 @dataclass(frozen=True)
@@ -42,27 +42,6 @@ class WeldStanding:
     @property
     def last(self) -> WeldMade | None:
         return self.made[-1] if self.made else None
-
-
-@dataclass(frozen=True)
-class DrawnView:
-    """One panel of the map with its welds."""
-
-    name: str
-    side: str
-    view_box: str
-    welds: tuple[WeldStanding, ...]
-    radius: float
-    letter: float
-
-    @property
-    def stroke(self) -> str:
-        """The width of a line in print."""
-        return f"{self.radius / 5:.2f}"
-
-    @property
-    def seam(self) -> str:
-        return f"{self.radius * 0.6:.2f}"
 
 
 @dataclass(frozen=True)
@@ -107,7 +86,7 @@ class WeldPage:
         return _("Repaired") if state in {TO_REPAIR, MADE, ACCEPTED} else _("Welded")
 
     @property
-    def views(self) -> tuple[DrawnView, ...]:
+    def views(self) -> tuple[DrawnView[WeldStanding], ...]:
         return drawn_views(self.welds)
 
 
@@ -128,7 +107,7 @@ def weld_page(record: JobRecord, operation: str, *, touched: str = "") -> WeldPa
     order = weld_order([w.place for w in welds], made=done)
     repair = next((w.code for w in welds if state[w.code] == TO_REPAIR), "")
     first = repair or (order[0].code if order else "")
-    why = _("it is to be repaired") if repair else (words(order[0].reason) if order else "")
+    why = _("it is to be repaired") if repair else (_why(order[0], welds) if order else "")
     newest = max((row for made in rows.values() for row in made), key=lambda r: r.pk, default=None)
     standings = tuple(
         WeldStanding(
@@ -141,13 +120,10 @@ def weld_page(record: JobRecord, operation: str, *, touched: str = "") -> WeldPa
     return WeldPage(operation, standings, why, settings, lot, _heat(welds))
 
 
-def drawn_views(welds: tuple[WeldStanding, ...]) -> tuple[DrawnView, ...]:
-    """Each panel of the map, in the order in which its welds are listed."""
-    names = dict.fromkeys((w.weld.view, w.weld.side) for w in welds)
-    panels = [tuple(w for w in welds if (w.weld.view, w.weld.side) == panel) for panel in names]
-    reaches = (_reach(panel, axis) for panel in panels for axis in (0, 1))
-    size = max([50.0, *(high - low for low, high in reaches)])
-    return tuple(_drawn(name, side, welds, size) for name, side in names)
+def _why(next_one: OrderedWeld, welds: tuple[MappedWeld, ...]) -> str:
+    """Why a weld is next: the model's reason, the map's group before it where there are groups."""
+    group, reason = next(w.group for w in welds if w.code == next_one.code), words(next_one.reason)
+    return _("group %(group)d; %(reason)s") % {"group": group, "reason": reason} if group else reason
 
 
 def every_weld(record: JobRecord) -> tuple[WeldStanding, ...]:
@@ -207,21 +183,3 @@ def _inspector(record: JobRecord, weld: MappedWeld, state: str) -> str:
 
 def _last_key(made: tuple[WeldMade, ...]) -> int:
     return made[-1].pk if made else 0
-
-
-def _drawn(name: str, side: str, welds: tuple[WeldStanding, ...], size: float) -> DrawnView:
-    """One panel, as wide as the widest of them, so that all of them are drawn to one scale."""
-    here = tuple(w for w in welds if (w.weld.view, w.weld.side) == (name, side))
-    (left, right), (top, bottom) = _reach(here, 0), _reach(here, 1)
-    margin = MARGIN * size
-    beside, height = (size - right + left) / 2 + margin, bottom - top + 2 * margin
-    box = (left - beside, top - margin, size + 2 * margin, height)
-    return DrawnView(
-        name, side, " ".join(f"{n:.0f}" for n in box), here, round(size / 40, 1), round(size / 22, 1)
-    )
-
-
-def _reach(welds: tuple[WeldStanding, ...], axis: int) -> tuple[float, float]:
-    """From where to where welds go along an axis of their view."""
-    at = [end[axis] for w in welds for end in (w.weld.start, w.weld.end)]
-    return min(at), max(at)

@@ -133,15 +133,22 @@ def _places(kept: Mapping[str, Any], key: str) -> dict[str, Vector]:
         code = str(row.get("code", "")) if isinstance(row, Mapping) else ""
         if not code or code in found or not isinstance(row.get("at"), str):
             raise GeometryError(say("%(key)s: each has a code of its own and a place, “at”", key=key))
-        parts = row["at"].split(",")
-        if len(parts) != 3:
-            raise GeometryError(
-                say("%(code)s: a place has three figures: forward, to the left, up", code=code)
-            )
-        found[code] = (_mm(parts[0]), _mm(parts[1]), _mm(parts[2]))
+        found[code] = parse_vector(row["at"], code)
     if not found:
         raise GeometryError(say("names no %(key)s", key=key))
     return found
+
+
+def parse_vector(text: str, code: str) -> Vector:
+    """A place as it is written, in millimetres: forward, to the left, up.
+
+    Raises:
+        QuantityError: it has not three lengths.
+    """
+    parts = text.split(",")
+    if len(parts) != 3:
+        raise GeometryError(say("%(code)s: a place has three figures: forward, to the left, up", code=code))
+    return _mm(parts[0]), _mm(parts[1]), _mm(parts[2])
 
 
 def _mm(text: str) -> float:

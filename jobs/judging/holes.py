@@ -126,10 +126,15 @@ def holes_of(
     if not holes:
         return ()
     owned = workshop or Workshop.owned()
-    return tuple(_card(hole, owned, record) for hole in holes)
+    return tuple(hole_card(hole, owned, record) for hole in holes)
 
 
-def _card(hole: dict[str, Any], workshop: Workshop, record: JobRecord) -> HoleCard:
+def hole_card(hole: dict[str, Any], workshop: Workshop, record: JobRecord | None = None) -> HoleCard:
+    """One kind of hole with its steps; as drilled where it was measured on a car.
+
+    Raises:
+        QuantityError: a size that is none.
+    """
     walls = tuple(_walls(hole, workshop))
     cutters = {Cutter.HOLE_SAW for wall in walls if any("saw" in step.words.lower() for step in wall.steps)}
     passage, measured = _passage(hole, record)
@@ -192,7 +197,7 @@ def _line(step: Step, workshop: Workshop, work: Work) -> StepLine:
     return StepLine(words(step.words), tool, workshop.turns(step), words(coolant(work, step.tool)), code)
 
 
-def _passage(hole: dict[str, Any], record: JobRecord) -> tuple[Passage | None, bool]:
+def _passage(hole: dict[str, Any], record: JobRecord | None) -> tuple[Passage | None, bool]:
     """Whether what goes through does: in the hole as drilled where it was measured, else in its size."""
     if not hole.get("takes_size"):
         return None, False
@@ -227,10 +232,10 @@ class ReadLength:
     expanded: Fraction
 
 
-def _read(record: JobRecord, code: str) -> ReadLength | None:
-    standing = record.find_checkpoint(code) if code else None
+def _read(record: JobRecord | None, code: str) -> ReadLength | None:
+    standing = record.find_checkpoint(code) if code and record else None
     result = standing.current if standing else None
-    if standing is None or result is None or record.awaits_witness(standing):
+    if record is None or standing is None or result is None or record.awaits_witness(standing):
         return None
     kept = [result.readings[name] for name in ("value", "left", "right") if name in result.readings]
     quantities = [read_back(each) for each in kept]
@@ -243,7 +248,7 @@ def _read(record: JobRecord, code: str) -> ReadLength | None:
     )
 
 
-def _edge(hole: dict[str, Any], record: JobRecord) -> str:
+def _edge(hole: dict[str, Any], record: JobRecord | None) -> str:
     """How far the centre is from the edge, in diameters of the hole, beside what practice takes."""
     read = _read(record, hole.get("edge_measured", ""))
     asked = hole.get("edge", "")

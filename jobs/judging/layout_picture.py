@@ -172,7 +172,7 @@ class _Drawing:
         else:
             dash = "" if mark.kind == CUT_LINE else "22 6 4 6"
             self.strokes.append(Stroke(_path(ends), kind, width, dash))
-            if mark.kind == CUT_LINE:
+            if mark.kind == CUT_LINE and mark.waste:
                 self.strokes.append(Stroke(self._waste(mark, ends), kind, 2))
         x, y = min(ends, key=lambda end: end[1])
         self.words(x, y - 20, mark.code, LETTERS if held else SMALL, heavy=held)

@@ -10,6 +10,7 @@ from jobs.models import CheckpointKind
 from jobs.record import JobRecord
 from shop.engineering.errors import GeometryError
 from shop.engineering.quantities import Dimension, QuantityError, parse_quantity
+from shop.engineering.welds.arc import ArcProcess
 from shop.engineering.welds.order import WeldPlace
 from shop.engineering.words import say
 
@@ -17,8 +18,9 @@ PLUG, SEAM = "plug", "seam"
 KIND_WORDS = {PLUG: gettext_lazy("plug weld"), SEAM: gettext_lazy("seam")}
 WELD_KEYS = (
     *("code", "kind", "made_in", "tacked_in", "inspected_at", "side", "view", "at", "from", "to"),
-    *("size", "thickness"),
+    *("size", "thickness", "process", "group"),
 )
+PROCESSES = tuple(process.value for process in ArcProcess)
 # Heat in the sheet where the map gives none: a plug, and a millimetre of a seam, on thin metal with GMAW.
 PLUG_J, SEAM_J_PER_MM = 4000.0, 350.0
 PLUG_MINUTES, MINUTES_PER_MM = 0.75, 0.012
@@ -27,7 +29,10 @@ MOST = 200
 
 @dataclass(frozen=True)
 class MappedWeld:
-    """One weld of the map, its places in millimetres in its view."""
+    """One weld of the map, its places in millimetres in its view.
+
+    `group`: every weld of a lower group is made before it; 0 where the map says nothing.
+    """
 
     code: str
     kind: str
@@ -40,6 +45,8 @@ class MappedWeld:
     end: tuple[float, float]
     size: str
     thickness_mm: float
+    process: str = ""
+    group: int = 0
 
     @property
     def kind_words(self) -> str:
@@ -57,7 +64,7 @@ class MappedWeld:
         heat = PLUG_J if self.is_plug else max(PLUG_J, SEAM_J_PER_MM * length)
         minutes = PLUG_MINUTES if self.is_plug else max(PLUG_MINUTES, MINUTES_PER_MM * length)
         panel = f"{self.view} {self.side}"
-        return WeldPlace(self.code, panel, self.side, middle, heat, minutes, self.thickness_mm)
+        return WeldPlace(self.code, panel, self.side, middle, heat, minutes, self.thickness_mm, self.group)
 
 
 def read_welds(kept: Mapping[str, Any]) -> tuple[MappedWeld, ...]:
@@ -70,7 +77,7 @@ def read_welds(kept: Mapping[str, Any]) -> tuple[MappedWeld, ...]:
     if not isinstance(rows, Sequence) or isinstance(rows, str) or not 0 < len(rows) <= MOST:
         raise GeometryError(say("a weld map names from 1 to %(most)d welds", most=MOST))
     usual = str(kept.get("thickness", "1/8 in"))
-    found = tuple(_weld(row, usual) for row in rows)
+    found = tuple(read_weld(row, usual) for row in rows)
     codes = [weld.code for weld in found]
     twice = next((code for code in codes if codes.count(code) > 1), "")
     if twice:
@@ -101,10 +108,30 @@ def _tables(rows: Any) -> Iterable[Mapping[str, Any]]:
     return (row for row in rows if isinstance(row, Mapping)) if isinstance(rows, Sequence) else ()
 
 
-def _weld(row: Any, usual: str) -> MappedWeld:
+def read_weld(row: Any, usual: str) -> MappedWeld:
+    """One weld as it is kept; `usual`: the thickness of the sheet where the weld names none.
+
+    Raises:
+        QuantityError: without code, kind or place; a figure that is none.
+    """
     if not isinstance(row, Mapping):
         raise GeometryError(say("each weld has keys of its own: code, kind, made_in, inspected_at, view, at"))
     code = str(row.get("code", ""))
+    _require_words(row, code)
+    kind = str(row["kind"])
+    ends = ("at", "at") if kind == PLUG else ("from", "to")
+    start, end = (_place(str(row.get(key, "")), code) for key in ends)
+    words = (str(row.get(key, "")) for key in ("made_in", "tacked_in", "inspected_at", "side", "view"))
+    made_in, tacked_in, inspected_at, side, view = words
+    thickness = _mm(str(row.get("thickness", usual)), code)
+    return MappedWeld(
+        code, kind, made_in, tacked_in, inspected_at, side, view, start, end,
+        str(row.get("size", "")), thickness, str(row.get("process", "")), int(row.get("group") or 0),
+    )  # fmt: skip
+
+
+def _require_words(row: Mapping[str, Any], code: str) -> None:
+    """What a weld must say, and the words that it may not."""
     unknown = [key for key in row if key not in WELD_KEYS]
     if unknown:
         raise GeometryError(say("%(code)s: “%(key)s” is no word of a weld", code=code, key=unknown[0]))
@@ -113,20 +140,12 @@ def _weld(row: Any, usual: str) -> MappedWeld:
     for key in ("made_in", "inspected_at", "view"):
         if not row.get(key):
             raise GeometryError(say("%(code)s: “%(key)s” is missing", code=code, key=key))
-    kind = str(row.get("kind", ""))
-    if kind not in KIND_WORDS:
+    if str(row.get("kind", "")) not in KIND_WORDS:
         raise GeometryError(say("%(code)s: a weld is a plug or a seam", code=code))
-    ends = ("at", "at") if kind == PLUG else ("from", "to")
-    start, end = (_place(str(row.get(key, "")), code) for key in ends)
-    words = (str(row.get(key, "")) for key in ("made_in", "tacked_in", "inspected_at", "side", "view"))
-    made_in, tacked_in, inspected_at, side, view = words
-    if side not in {"", "left", "right"}:
+    if str(row.get("side", "")) not in {"", "left", "right"}:
         raise GeometryError(say("%(code)s: the side is left or right", code=code))
-    thickness = _mm(str(row.get("thickness", usual)), code)
-    return MappedWeld(
-        code, kind, made_in, tacked_in, inspected_at, side, view, start, end,
-        str(row.get("size", "")), thickness,
-    )  # fmt: skip
+    if not str(row.get("group") or "0").isdecimal():
+        raise GeometryError(say("%(code)s: the group is a whole number", code=code))
 
 
 def _place(text: str, code: str) -> tuple[float, float]:

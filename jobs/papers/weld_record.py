@@ -2,7 +2,8 @@
 
 from dataclasses import dataclass
 
-from jobs.bay.weld_page import DrawnView, WeldStanding, drawn_views, every_weld
+from jobs.bay.weld_page import WeldStanding, every_weld
+from jobs.judging.weld_picture import DrawnView, drawn_views
 from jobs.models import Result, WeldMade, WeldStep
 from jobs.record import CheckpointStanding, JobRecord
 
@@ -61,7 +62,7 @@ class WeldRecord:
         return WeldRecord(here) if here else None
 
     @property
-    def views(self) -> tuple[DrawnView, ...]:
+    def views(self) -> tuple[DrawnView[WeldStanding], ...]:
         return drawn_views(tuple(line.standing for line in self.lines))
 
     @property

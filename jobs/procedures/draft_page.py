@@ -1,43 +1,25 @@
 """What the pages of a draft show: its parts with what is wrong in each, one part with its fields."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 from django.shortcuts import get_object_or_404
-from django.utils.translation import gettext as _
 
-from jobs.models import CheckpointKind, DraftVersion, ProcedureDraft
-from jobs.procedures.draft_fields import PartForm, checkpoint_keys, head_keys, operation_keys
-from jobs.procedures.draft_tree import (
-    CHECKPOINTS,
-    OPERATIONS,
-    WHOLE,
-    Placed,
-    Spot,
-    Tree,
-    faults_by_part,
-    items_of,
-    spot_of,
-    tree_of,
-)
+from jobs.models import DraftVersion, ProcedureDraft
+from jobs.procedures.draft_actions import put_written, same_place
+from jobs.procedures.draft_codes import codes_for
+from jobs.procedures.draft_drawing import Beside, beside
+from jobs.procedures.draft_faults import LocatedFault, Placed, faults_of, located, of_nothing
+from jobs.procedures.draft_fields import PartForm
+from jobs.procedures.draft_lists import PartLine, PartList, line_of, lists_of
+from jobs.procedures.draft_shapes import CHECKPOINT, OPERATION, Tree
+from jobs.procedures.draft_tree import HEAD, OPERATIONS, Place, place_of, root_of, text_of, tree_of
 from jobs.procedures.drafting import DraftState, state_of
 from shop.file_errors import FileError
 
-HEAD = "head"
 LATEST = 12
-KINDS = CheckpointKind.choices
-
-
-@dataclass(frozen=True)
-class PartLine:
-    """An operation or a checkpoint in the list of a draft."""
-
-    code: str
-    title: str
-    about: str
-    faults: int
-    inside: tuple["PartLine", ...] = ()
 
 
 @dataclass(frozen=True)
@@ -45,8 +27,8 @@ class DraftPage:
     """A draft as a whole."""
 
     state: DraftState
-    lines: tuple[PartLine, ...]
-    faults: Mapping[str, Placed]
+    tree: Tree
+    faults: tuple[LocatedFault, ...]
     versions: tuple[DraftVersion, ...]
     said: str = ""
 
@@ -59,14 +41,46 @@ class DraftPage:
         return self.state.version.number
 
     @property
+    def lines(self) -> tuple[PartLine, ...]:
+        return tuple(line_of(operation, self.faults) for operation in root_of(self.tree).inside(OPERATIONS))
+
+    @property
+    def views(self) -> PartList:
+        """The views of the layout."""
+        layout = root_of(self.tree).beneath("layout")
+        return next(lists_of(layout, self.faults))
+
+    @property
+    def tables(self) -> Iterator[PartLine]:
+        """The tables that stand beside the route, whether they are there yet or not."""
+        layout = root_of(self.tree).beneath("layout")
+        for place in (layout.beneath("weld_map"), layout.beneath("cradle"), self._root.beneath("handover")):
+            yield line_of(place, self.faults)
+
+    @property
+    def head(self) -> PartLine:
+        return line_of(self._root.beneath("procedure"), self.faults)
+
+    @property
     def whole(self) -> list[str]:
-        """What is wrong with no operation of its own."""
-        placed = self.faults.get(WHOLE, Placed())
-        return [*placed.own, *(f"{key}: {m}" for key, found in placed.by_key.items() for m in found)]
+        """What is wrong with no part that has a page of its own."""
+        layout = self._root.beneath("layout")
+        in_layout = [f for f in self.faults if f.is_in(layout.nodes) and not _has_page(f)]
+        return [*of_nothing(self.faults, self._root.shape), *(f.told for f in in_layout)]
 
     @property
     def fault_count(self) -> int:
         return len(self.state.errors)
+
+    @property
+    def _root(self) -> Place:
+        return root_of(self.tree)
+
+
+def _has_page(fault: LocatedFault) -> bool:
+    """Whether a fault in the layout lies in a view, the weld map or the cradle."""
+    key, number = (*fault.nodes[1:], None, None)[:2]
+    return key in {"weld_map", "cradle"} or (key == "views" and isinstance(number, int))
 
 
 def open_draft(code: str, revision: str) -> ProcedureDraft:
@@ -77,91 +91,122 @@ def open_draft(code: str, revision: str) -> ProcedureDraft:
 def draft_page(draft: ProcedureDraft, *, said: str = "") -> DraftPage:
     """The list of a draft's operations with the faults of each."""
     state = state_of(draft)
-    faults = faults_by_part(state.text, state.errors)
-    lines = tuple(_line(o, faults) for o in items_of(tree_of(state.text), OPERATIONS))
     newest_first = draft.versions.select_related("person").order_by("-number")[:LATEST]
-    return DraftPage(state, lines, faults, tuple(newest_first), said)
-
-
-def _line(part: Tree, faults: Mapping[str, Placed]) -> PartLine:
-    code = str(part.get("code") or "")
-    inside = tuple(_line(each, faults) for each in items_of(part, CHECKPOINTS))
-    about = str(part.get("kind") or part.get("stage") or "")
-    limit = part.get("limit")
-    shown = f"{about}, {limit}" if isinstance(limit, str) and limit else about
-    return PartLine(code, str(part.get("title") or _("no title yet")), shown, _count(code, faults), inside)
-
-
-def _count(code: str, faults: Mapping[str, Placed]) -> int:
-    return faults[code].count if code in faults else 0
+    faults = located(state.text, state.errors)
+    return DraftPage(state, tree_of(state.text), faults, tuple(newest_first), said)
 
 
 @dataclass(frozen=True)
 class DraftPartPage:
-    """One part of a draft with its fields."""
+    """One part of a draft with its fields.
+
+    Attributes:
+        state: the draft, checked with what was typed into this part.
+        place: the part as it was shown; `now` as it was typed.
+        overtaken: what somebody else wrote meanwhile; `is_stuck` where this part is another by it.
+    """
 
     state: DraftState
-    code: str
-    spot: Spot | None
+    place: Place
+    now: Place
+    tree: Tree
     form: PartForm
+    faults: tuple[LocatedFault, ...]
+    seen: int
     overtaken: DraftVersion | None = None
+    is_stuck: bool = False
 
     @property
     def draft(self) -> ProcedureDraft:
         return self.state.draft
 
     @property
-    def seen(self) -> int:
-        return self.state.version.number
+    def path(self) -> str:
+        return self.place.path
 
     @property
     def is_head(self) -> bool:
-        return self.code == HEAD
+        return self.place.path == HEAD
 
     @property
-    def is_operation(self) -> bool:
-        return self.spot is not None and not self.spot.is_checkpoint
+    def word(self) -> str:
+        return str(self.place.shape.word)
 
     @property
-    def inside(self) -> str:
-        """The operation of a checkpoint."""
-        return str(self.spot.inside.get("code", "")) if self.spot and self.spot.inside else ""
+    def code(self) -> str:
+        """Its code; nothing for a table of its own."""
+        return self.place.code
 
     @property
-    def checkpoints(self) -> tuple[PartLine, ...]:
-        if self.spot is None or not self.is_operation:
+    def title(self) -> str:
+        part = self.place.part
+        return str(part.get("title") or part.get("name") or "")
+
+    @property
+    def above(self) -> tuple[Place, ...]:
+        """What it lies in and has a page, the outermost first."""
+        found: list[Place] = []
+        each = self.place.above
+        while each is not None and each.path and each.path != "layout":
+            found.insert(0, each)
+            each = each.above
+        return tuple(found)
+
+    @property
+    def siblings(self) -> tuple[PartLine, ...]:
+        """The rows of its list, itself among them; none for operations and their checkpoints."""
+        place = self.place
+        if place.above is None or place.number is None or place.shape in (OPERATION, CHECKPOINT):
             return ()
-        faults = faults_by_part(self.state.text, self.state.errors)
-        return tuple(_line(each, faults) for each in items_of(self.spot.part, CHECKPOINTS))
+        return tuple(line_of(row, self.faults) for row in place.above.inside(place.key))
+
+    @property
+    def lists(self) -> tuple[PartList, ...]:
+        """The lists whose rows have pages of their own."""
+        return tuple(lists_of(self.now, self.faults))
+
+    @cached_property
+    def beside(self) -> Beside:
+        """What is drawn beside the fields, of what was typed."""
+        return beside(self.now)
 
     @property
     def errors(self) -> list[tuple[str, str]]:
         """For the summary on top."""
-        beside = [(field.id_for_label, m) for field, found in self.form.rows() for m in found]
-        return [*beside, *(("", m) for m in self.form.elsewhere)]
+        return list(self.form.errors_by_id)
 
 
 def part_page(
-    draft: ProcedureDraft,
-    code: str,
-    *,
-    data: Mapping[str, Any] | None = None,
-    overtaken: DraftVersion | None = None,
+    draft: ProcedureDraft, path: str, *, data: Mapping[str, Any] | None = None
 ) -> DraftPartPage | None:
-    """One operation, checkpoint or the head; None where the draft has none of that code."""
+    """One part of a draft, checked and drawn with what was typed; None where there is none of that path."""
     state = state_of(draft)
+    place = place_of(tree_of(state.text), path)
+    return None if place is None else typed_page(state, place, data=data, seen=state.version.number)
+
+
+def typed_page(
+    state: DraftState,
+    place: Place,
+    *,
+    data: Mapping[str, Any] | None,
+    seen: int,
+    overtaken: DraftVersion | None = None,
+    is_stuck: bool = False,
+) -> DraftPartPage:
+    """The page of a part as it would be with what was typed. `seen`: the version that the page is of."""
     tree = tree_of(state.text)
-    faults = faults_by_part(state.text, state.errors)
-    if code == HEAD:
-        head = tree.get("procedure") if isinstance(tree.get("procedure"), dict) else {}
-        form = PartForm(head or {}, head_keys(), faults=faults.get(WHOLE, Placed()), data=data)
-        return DraftPartPage(state, code, None, form, overtaken)
-    spot = spot_of(tree, code)
-    if spot is None:
-        return None
-    keys = checkpoint_keys(spot.part) if spot.is_checkpoint else operation_keys()
-    form = PartForm(spot.part, keys, faults=faults.get(code, Placed()), data=data)
-    return DraftPartPage(state, code, spot, form, overtaken)
+    if data is not None:
+        codes = codes_for(place, tree)
+        written = PartForm(place.part, place.shape, faults=Placed(), codes=codes, data=data).written()
+        put_written(tree, place, written)
+        state = state_of(state.draft, text=text_of(tree))
+    now = same_place(tree, place) or place
+    faults = located(state.text, state.errors)
+    form = PartForm(
+        place.part, place.shape, faults=faults_of(now, faults), codes=codes_for(now, tree), data=data
+    )
+    return DraftPartPage(state, place, now, tree, form, faults, seen, overtaken, is_stuck)
 
 
 def file_error_rows(errors: tuple[FileError, ...]) -> list[tuple[str, str]]:

@@ -1,20 +1,21 @@
-"""The text of a draft as the tree that it is: parts found by their codes, changed, moved, written again.
+"""The text of a draft as the tree that it is: its tables found by their codes, changed, moved, written again.
 
 Whatever stands in the text stays there: a key that nobody knows is kept where it was.
 """
 
 import re
-from collections.abc import Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Any
 
+from jobs.procedures.draft_shapes import CHECKPOINT, ROOT, Shape, Tree
 from jobs.procedures.file.export import in_yaml
-from jobs.procedures.yaml_text import Listing, Node, Table, Text, plain, read_yaml
-from shop.file_errors import FileError
+from jobs.procedures.yaml_text import plain, read_yaml
 
-Tree = dict[str, Any]
 OPERATIONS, CHECKPOINTS = "operations", "checkpoints"
-WHOLE = ""
+HEAD, HEAD_KEY = "head", "procedure"
+IN_ADDRESS = re.compile(r"(?![0-9]+$)[A-Za-z0-9.]{1,30}")
+Nodes = tuple[str | int, ...]
 
 
 def tree_of(text: str) -> Tree:
@@ -33,139 +34,119 @@ def text_of(tree: Tree) -> str:
 
 def items_of(tree: Tree, key: str) -> list[Tree]:
     """The tables of a list in the tree; what is no table is left out."""
+    return [item for _number, item in numbered(tree, key)]
+
+
+def numbered(tree: Tree, key: str) -> list[tuple[int, Tree]]:
+    """The tables of a list with their numbers in it."""
     found = tree.get(key)
-    return [item for item in found if isinstance(item, dict)] if isinstance(found, list) else []
+    items = found if isinstance(found, list) else []
+    return [(number, item) for number, item in enumerate(items) if isinstance(item, dict)]
 
 
 @dataclass(frozen=True)
-class Spot:
-    """Where a part stands: in which list, at which place. `inside` is the operation of a checkpoint."""
+class Place:
+    """One table of a draft.
 
-    items: list[Any]
-    at: int
-    inside: Tree | None = None
+    Attributes:
+        path: how the address names it: "T10", "T10.1", "layout/views/RO/marks/C1", "T10/holes/1".
+        nodes: where it is in the tree, keys and numbers.
+        part: the table itself; empty where a table of its own is not there yet.
+        above: the table that it lies in; None for those that lie in the draft itself.
+        key: of the list, or of the table, that it is.
+    """
+
+    path: str
+    nodes: Nodes
+    shape: Shape
+    part: Tree
+    above: "Place | None" = None
+    key: str = ""
 
     @property
-    def part(self) -> Tree:
-        found: Tree = self.items[self.at]
-        return found
+    def number(self) -> int | None:
+        """Its number in its list; None for a table of its own."""
+        last = self.nodes[-1] if self.nodes else None
+        return last if isinstance(last, int) else None
 
     @property
-    def is_checkpoint(self) -> bool:
-        return self.inside is not None
+    def code(self) -> str:
+        """Its code, or its number from 1 on; empty for a table of its own."""
+        if self.number is None:
+            return ""
+        return str(self.part.get("code") or self.number + 1)
+
+    def inside(self, key: str) -> Iterator["Place"]:
+        """The rows of a list that lies in it."""
+        shape = self.shape.lists[key]
+        for number, row in numbered(self.part, key):
+            segment = segment_of(self.part, key, number)
+            if shape is CHECKPOINT and IN_ADDRESS.fullmatch(segment):
+                path = segment
+            else:
+                path = segment if not self.path and key == OPERATIONS else _joined(self.path, key, segment)
+            yield Place(path, (*self.nodes, key, number), shape, row, self, key)
+
+    def beneath(self, key: str) -> "Place":
+        """A table of its own that lies in it, whether it is there yet or not."""
+        found = self.part.get(key)
+        part = found if isinstance(found, dict) else {}
+        path = HEAD if key == HEAD_KEY else _joined(self.path, key)
+        return Place(path, (*self.nodes, key), self.shape.tables[key], part, self, key)
 
 
-def spot_of(tree: Tree, code: str) -> Spot | None:
-    """The first operation or checkpoint with a code."""
-    for at, operation in _numbered(tree, OPERATIONS):
-        if operation.get("code") == code:
-            return Spot(tree[OPERATIONS], at)
-        for inner, checkpoint in _numbered(operation, CHECKPOINTS):
-            if checkpoint.get("code") == code:
-                return Spot(operation[CHECKPOINTS], inner, operation)
+def root_of(tree: Tree) -> Place:
+    return Place("", (), ROOT, tree)
+
+
+def place_of(tree: Tree, path: str) -> Place | None:
+    """The table that an address names; None where the draft has none there."""
+    root = root_of(tree)
+    if path == HEAD:
+        return root.beneath(HEAD_KEY)
+    first, *rest = path.split("/")
+    if first in root.shape.tables and first != HEAD_KEY:
+        return _descended(root.beneath(first), rest)
+    for operation in root.inside(OPERATIONS):
+        if operation.path == first:
+            return _descended(operation, rest)
+        for checkpoint in operation.inside(CHECKPOINTS):
+            if checkpoint.path == path:
+                return checkpoint
     return None
 
 
-def move(spot: Spot, by: int) -> bool:
-    """Move a part by one place up or down in its list; whether there was room."""
-    to = spot.at + by
-    if not 0 <= to < len(spot.items):
-        return False
-    spot.items.insert(to, spot.items.pop(spot.at))
-    return True
+def _descended(place: Place, rest: list[str]) -> Place | None:
+    if not rest:
+        return place
+    key, *more = rest
+    if key in place.shape.tables:
+        return _descended(place.beneath(key), more)
+    if key not in place.shape.pages or not more:
+        return None
+    path = _joined(place.path, key, more[0])
+    found = next((row for row in place.inside(key) if row.path == path), None)
+    return _descended(found, more[1:]) if found else None
 
 
-def remove(spot: Spot) -> None:
-    """Take a part out. An operation that others name in `after` is taken out of there too."""
-    gone = spot.items.pop(spot.at)
-    if not spot.is_checkpoint:
-        for each in spot.items:
-            after = each.get("after") if isinstance(each, dict) else None
-            if isinstance(after, list) and gone.get("code") in after:
-                each["after"] = [code for code in after if code != gone.get("code")]
+def segment_of(part: Tree, key: str, number: int) -> str:
+    """How an address names a row: by its code where that is one and its own, else by its number."""
+    rows = numbered(part, key)
+    code = next((row.get("code") for at, row in rows if at == number), None)
+    first = next((at for at, row in rows if row.get("code") == code), None)
+    is_own = isinstance(code, str) and first == number and IN_ADDRESS.fullmatch(code)
+    return str(code) if is_own else str(number + 1)
 
 
-def add_operation(tree: Tree, *, behind: str) -> str:
-    """A new operation behind another, or at the end; returns its code."""
-    operations = tree.setdefault(OPERATIONS, [])
-    spot = spot_of(tree, behind)
-    near = spot.part if spot else (operations[-1] if operations else {})
-    taken = {o.get("code") for o in items_of(tree, OPERATIONS)}
-    code = _free(str(near.get("code") or "T0"), taken)
-    made = {"code": code, "stage": near.get("stage", ""), "skill": near.get("skill", "")}
-    operations.insert(spot.at + 1 if spot else len(operations), {k: v for k, v in made.items() if v})
-    return code
+def put(tree: Tree, nodes: Nodes, value: Tree) -> None:
+    """Put a table in its place; those that it lies in are made where they are not there."""
+    within: Any = tree
+    for node in nodes[:-1]:
+        if isinstance(node, str) and not isinstance(within.get(node), dict | list):
+            within[node] = {}
+        within = within[node]
+    within[nodes[-1]] = value
 
 
-def add_checkpoint(operation: Tree, *, kind: str) -> str:
-    """A new checkpoint at the end of an operation; returns its code."""
-    checkpoints = operation.setdefault(CHECKPOINTS, [])
-    taken = {c.get("code") for c in items_of(operation, CHECKPOINTS)}
-    numbers = (f"{operation.get('code', '')}.{n}" for n in range(1, 1000))
-    code = next(number for number in numbers if number not in taken)
-    checkpoints.append({"code": code, "kind": kind})
-    return code
-
-
-def _free(near: str, taken: set[Any]) -> str:
-    match = re.fullmatch(r"([A-Z])([0-9]{1,4})", near)
-    letter, number = (match[1], int(match[2])) if match else ("T", 0)
-    return next(f"{letter}{n}" for n in range(number + 1, 9999) if f"{letter}{n}" not in taken)
-
-
-def _numbered(tree: Tree, key: str) -> list[tuple[int, Tree]]:
-    found = tree.get(key)
-    items = found if isinstance(found, list) else []
-    return [(n, item) for n, item in enumerate(items) if isinstance(item, dict)]
-
-
-@dataclass
-class Placed:
-    """The faults of one part: by the key of its field, and those of the part itself."""
-
-    by_key: dict[str, list[str]] = field(default_factory=dict)
-    own: list[str] = field(default_factory=list)
-
-    @property
-    def count(self) -> int:
-        return len(self.own) + sum(map(len, self.by_key.values()))
-
-
-def faults_by_part(text: str, errors: Sequence[FileError]) -> dict[str, Placed]:
-    """Each fault at the part and the field on whose lines it is; WHOLE holds what belongs to none."""
-    spans = _spans(read_yaml(text.encode()))
-    found: dict[str, Placed] = {}
-    for error in errors:
-        line = error.line or 0
-        here = [span for span in spans if span[0] <= line]
-        _line, code, key = max(here, key=lambda span: span[0], default=(0, WHOLE, ""))
-        placed = found.setdefault(code, Placed())
-        if key:
-            placed.by_key.setdefault(key, []).append(error.message)
-        else:
-            placed.own.append(f"{error.name}: {error.message}" if code == WHOLE else error.message)
-    return found
-
-
-def _spans(root: Table) -> list[tuple[int, str, str]]:
-    """At which line which field of which part begins."""
-    spans = [(line, WHOLE, "") for line in root.key_lines.values()]
-    for operation in _tables(root, OPERATIONS):
-        code = _word(operation, "code")
-        spans += [(operation.line, code, "")]
-        spans += [(line, code, key) for key, line in operation.key_lines.items() if line > operation.line]
-        for checkpoint in _tables(operation, CHECKPOINTS):
-            inner = _word(checkpoint, "code")
-            spans += [(checkpoint.line, inner, "")]
-            spans += [(line, inner, key) for key, line in checkpoint.key_lines.items()]
-    return spans
-
-
-def _tables(table: Table, key: str) -> list[Table]:
-    node: Node | None = table.values.get(key)
-    return [item for item in node.items if isinstance(item, Table)] if isinstance(node, Listing) else []
-
-
-def _word(table: Table, key: str) -> str:
-    node = table.values.get(key)
-    return node.value if isinstance(node, Text) else ""
+def _joined(*segments: str) -> str:
+    return "/".join(segment for segment in segments if segment)

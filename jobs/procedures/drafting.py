@@ -22,17 +22,17 @@ from shop.revisions import RevisionState
 
 @dataclass(frozen=True)
 class DraftState:
-    """A draft as it is now: its text, what it says where that can be read, and what is wrong with it."""
+    """A draft: its text, what it says where that can be read, and what is wrong with it.
+
+    `text` is that of the newest version, or what it would be with what somebody has typed.
+    """
 
     draft: ProcedureDraft
     version: DraftVersion
+    text: str
     data: ProcedureData | None
     errors: tuple[FileError, ...]
     remarks: tuple[Remark, ...]
-
-    @property
-    def text(self) -> str:
-        return self.version.text
 
 
 def begin_draft(source: ProcedureRevision, *, revision: str, by: Person, now: dt.datetime) -> ProcedureDraft:
@@ -58,14 +58,15 @@ def begin_draft(source: ProcedureRevision, *, revision: str, by: Person, now: dt
     return draft
 
 
-def state_of(draft: ProcedureDraft) -> DraftState:
-    """The draft as it is now, checked whole."""
+def state_of(draft: ProcedureDraft, *, text: str | None = None) -> DraftState:
+    """The draft as it is now, checked whole; as it would be, where a text is given."""
     version = newest(draft)
+    shown = version.text if text is None else text
     try:
-        data, remarks = read_procedure(version.text.encode(), settings=ShopSettings.current())
+        data, remarks = read_procedure(shown.encode(), settings=ShopSettings.current())
     except FileErrors as refused:
-        return DraftState(draft, version, None, tuple(refused.errors), ())
-    return DraftState(draft, version, data, (), remarks)
+        return DraftState(draft, version, shown, None, tuple(refused.errors), ())
+    return DraftState(draft, version, shown, data, (), remarks)
 
 
 def readable(draft: ProcedureDraft) -> ProcedureData:

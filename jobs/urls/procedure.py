@@ -13,7 +13,7 @@ urlpatterns: list[URLPattern] = [
     path("<str:code>/drafts/<str:revision>/", drafts.procedure_draft, name="procedure_draft"),
     path("<str:code>/drafts/<str:revision>/text/", drafts.procedure_draft_text, name="procedure_draft_text"),
     path(
-        "<str:code>/drafts/<str:revision>/<str:part>/",
+        "<str:code>/drafts/<str:revision>/<path:part>/",
         drafts.procedure_draft_part,
         name="procedure_draft_part",
     ),

@@ -7,10 +7,11 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from jobs.models import ProcedureDraft, ProcedureRevision
-from jobs.procedures.draft_actions import act, put_part
-from jobs.procedures.draft_page import KINDS, draft_page, file_error_rows, open_draft, part_page
+from jobs.procedures.draft_actions import Button, act, put_part
+from jobs.procedures.draft_overtaken import overtaken_page
+from jobs.procedures.draft_page import DraftPartPage, draft_page, file_error_rows, open_draft, part_page
 from jobs.procedures.drafting import begin_draft, change_draft, keep_draft, state_of
-from shop.drafting import CannotBeginError, OvertakenError, discard, take_back
+from shop.drafting import CannotBeginError, OvertakenError, discard, newest, take_back
 from shop.excerpts import excerpts
 from shop.file_errors import FileErrors
 from shop.permissions import allowed
@@ -20,6 +21,8 @@ from shop.revisions import RevisionState
 STALE = 409
 WRONG = 422
 LONGEST_CODE = 30
+LONGEST_PATH = 120
+BESIDE, WHOLE_PART = "draft-beside", "#draft-part"
 
 
 @allowed("jobs:procedure_draft_begin")
@@ -46,7 +49,7 @@ def procedure_draft(request: PersonRequest, code: str, revision: str) -> HttpRes
     """All of a draft: its operations, what is wrong with it, what was changed last."""
     draft = open_draft(code, revision)
     if request.method == "GET":
-        return render(request, "jobs/procedure_draft.html", {"page": draft_page(draft), "kinds": KINDS})
+        return render(request, "jobs/procedure_draft.html", {"page": draft_page(draft)})
     try:
         return _acted(request, draft)
     except OvertakenError as overtaken:
@@ -55,12 +58,12 @@ def procedure_draft(request: PersonRequest, code: str, revision: str) -> HttpRes
         status = STALE
     except FileErrors as refused:
         said, status = _("It cannot be released yet: %(why)s") % {"why": str(refused.errors[0])}, WRONG
-    context = {"page": draft_page(draft, said=said), "kinds": KINDS}
+    context = {"page": draft_page(draft, said=said)}
     return render(request, "jobs/procedure_draft.html", context, status=status)
 
 
 def _acted(request: PersonRequest, draft: ProcedureDraft) -> HttpResponse:
-    action, part = request.POST.get("action", ""), request.POST.get("part", "")[:LONGEST_CODE]
+    action = request.POST.get("action", "")
     code, by, now, seen = draft.procedure.code, request.user, timezone.now(), _seen(request)
     if action == "keep":
         kept = keep_draft(draft, seen=seen, by=by, now=now)
@@ -73,39 +76,70 @@ def _acted(request: PersonRequest, draft: ProcedureDraft) -> HttpResponse:
     if action == "undo":
         version = take_back(draft, seen=seen, by=by, now=now)
         messages.success(request, version.what)
+        back = request.POST.get("back", "")[:LONGEST_PATH]
+        if back and part_page(draft, back):
+            return redirect("jobs:procedure_draft_part", code, draft.revision, back)
         return redirect("jobs:procedure_draft", code, draft.revision)
-    kind = request.POST.get("kind", "")
-    shown = act(draft, action, part, kind=kind, seen=seen, by=by, now=now)
-    if action.startswith("add_") and shown:
+    shown = act(draft, Button.of(action), seen=seen, by=by, now=now)
+    if shown:
         return redirect("jobs:procedure_draft_part", code, draft.revision, shown)
-    back = request.POST.get("back", "")[:LONGEST_CODE]
-    if back and part_page(draft, back):
-        return redirect("jobs:procedure_draft_part", code, draft.revision, back)
     return redirect("jobs:procedure_draft", code, draft.revision)
 
 
 @allowed("jobs:procedure_draft_part")
 def procedure_draft_part(request: PersonRequest, code: str, revision: str, part: str) -> HttpResponse:
-    """One operation, one checkpoint or the head of a draft, field by field."""
+    """One part of a draft, field by field: an operation, a checkpoint, a mark, a weld, a hole, the head."""
     draft = open_draft(code, revision)
     posted = request.POST if request.method == "POST" else None
     page = part_page(draft, part, data=posted)
+    if posted is None or (page and posted.get("action") == "show"):
+        return _shown(request, page)
+    if page and request.htmx.target == BESIDE:
+        return _redrawn(request, page)
+    try:
+        return _put(request, page, draft, part)
+    except OvertakenError as overtaken:
+        by = overtaken.version
+        page = overtaken_page(draft, part, data=request.POST, seen=_seen(request), by=by)
+        return _shown(request, page, status=STALE)
+
+
+def _shown(request: PersonRequest, page: DraftPartPage | None, *, status: int = 200) -> HttpResponse:
     if page is None:
         raise Http404
-    status = 200
-    if posted is not None:
-        try:
-            now_at, version = put_part(
-                draft, part, page.form, seen=_seen(request), by=request.user, now=timezone.now()
-            )
-            messages.success(request, version.what)
-            if now_at and part_page(draft, now_at):
-                return redirect("jobs:procedure_draft_part", code, revision, now_at)
-            return redirect("jobs:procedure_draft", code, revision)
-        except OvertakenError as overtaken:
-            page, status = part_page(draft, part, data=posted, overtaken=overtaken.version), STALE
-    context = {"page": page, "errors": page.errors if page else [], "kinds": KINDS}
+    context = {"page": page, "errors": page.errors}
     return render(request, "jobs/procedure_draft_part.html", context, status=status)
+
+
+def _redrawn(request: PersonRequest, page: DraftPartPage) -> HttpResponse:
+    """The drawing and the faults of what was typed; the whole part where another kind has other fields."""
+    if page.form.lacks(request.POST):
+        answer = _shown(request, page)
+        answer["HX-Retarget"], answer["HX-Reselect"], answer["HX-Reswap"] = (
+            WHOLE_PART,
+            WHOLE_PART,
+            "outerHTML",
+        )
+        return answer
+    return render(request, "jobs/_draft_redrawn.html", {"page": page})
+
+
+def _put(
+    request: PersonRequest, page: DraftPartPage | None, draft: ProcedureDraft, part: str
+) -> HttpResponse:
+    """What was typed kept, with what a button did to a row."""
+    now, button = timezone.now(), Button.of(request.POST.get("action", ""), request.POST.get("kind", ""))
+    if page is None:
+        raise OvertakenError(newest(draft))
+    done = put_part(
+        draft, page.place, page.form, button=button, seen=_seen(request), by=request.user, now=now
+    )
+    messages.success(request, done.what or _("Nothing was changed"))
+    if done.path and part_page(draft, done.path):
+        led = redirect("jobs:procedure_draft_part", draft.procedure.code, draft.revision, done.path)
+        led["Location"] += f"#{done.row}" if done.row else ""
+        return led
+    return redirect("jobs:procedure_draft", draft.procedure.code, draft.revision)
 
 
 @allowed("jobs:procedure_draft_text")

@@ -64,7 +64,7 @@ def test_what_is_read_of_a_mark_is_chosen_from_its_datums() -> None:
         ("side: right, mark", "mark", "C10.1 mark: lies on the left; say which side is read"),
         ("kind: cut line", "kind: cut", "“cut” is none of: cut line, hole, centre line"),
         ("size: 17/32 in, ", "", "H1 size: is missing"),
-        ("code: H2", "code: H1", "layout H1: stands twice"),
+        ("code: H2", "code: H1", "H1 code: stands twice"),
         (H1_AT, "distances: [9 in, 9 in], toward: up, laid_out_from: [P, Q]",
          "H1 distances: 9 and 9 do not reach each other"),
         (H1_AT, "distances: [9 in, 9 in], toward: up, laid_out_from: [A, Q]",

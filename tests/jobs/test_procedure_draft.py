@@ -1,60 +1,22 @@
 """Writing a procedure in the browser: faults beside fields, two people told, undone, kept and released."""
 
 import pytest
-from django.http import HttpResponse
 from django.test import Client
 from django.urls import reverse
-from hypothesis import given
 
-from jobs.models import DraftVersion, ProcedureDraft, ProcedureRevision
-from jobs.procedures.draft_fields import PartForm, checkpoint_keys, operation_keys
-from jobs.procedures.draft_tree import CHECKPOINTS, OPERATIONS, Placed, items_of, text_of, tree_of
-from jobs.procedures.file import ProcedureData
-from jobs.procedures.file.export import written
+from jobs.models import ProcedureDraft, ProcedureRevision
+from jobs.procedures.draft_tree import CHECKPOINTS, OPERATIONS, items_of, tree_of
 from shop.models import Event, Role
 from shop.verification import verify_record
-from tests.jobs.procedure_desk import LOOKERS, desk_of, kept
+from tests.jobs.draft_desk import DRAFT, act, address, begun, last, put, typed
+from tests.jobs.procedure_desk import LOOKERS, desk_of
 from tests.jobs.procedure_texts import changed
-from tests.jobs.test_procedure_round_trip import QUICK, procedures
-
-DRAFT = ("FC-T1", "B")
 
 
 @pytest.fixture
 def desk(db: None) -> Client:
     """A lead's browser, with a draft B begun from the released A."""
-    kept(release=True)
-    desk = desk_of(Role.LEAD)
-    begun = desk.post(reverse("jobs:procedure_draft_begin", args=["FC-T1", "A"]), {"revision": "b"})
-    assert begun.status_code == 302
-    return desk
-
-
-def address(part: str = "") -> str:
-    name = "jobs:procedure_draft_part" if part else "jobs:procedure_draft"
-    return reverse(name, args=[*DRAFT, part] if part else DRAFT)
-
-
-def last() -> DraftVersion:
-    return DraftVersion.objects.order_by("-number")[0]
-
-
-def typed(desk: Client, part: str, **changed: object) -> dict[str, object]:
-    """What the form of a part holds, as a browser sends it back."""
-    page = desk.get(address(part)).context["page"]
-    held = {field.html_name: field.initial for field, _faults in page.form.rows()}
-    filled = {name: value for name, value in held.items() if value not in (None, [])}
-    return {**filled, "seen": page.seen, **{f"f_{key}": value for key, value in changed.items()}}
-
-
-def put(desk: Client, part: str, **changed: object) -> HttpResponse:
-    return desk.post(address(part), typed(desk, part, **changed), follow=True)
-
-
-def act(desk: Client, action: str, part: str = "", **more: object) -> HttpResponse:
-    seen = more.pop("seen", last().number)
-    data = {"action": action, "part": part, "seen": seen, **more}
-    return desk.post(address(), data, follow=True)
+    return begun()
 
 
 def test_keeping_what_was_shown_changes_nothing(desk: Client) -> None:
@@ -82,13 +44,13 @@ def test_a_fault_stands_beside_its_field_with_what_was_typed(desk: Client) -> No
 
 def test_operations_and_checkpoints_are_added_moved_and_removed(desk: Client) -> None:
     before = [o["code"] for o in items_of(tree_of(last().text), OPERATIONS)]
-    assert "T11" in act(desk, "add_operation", "T10").content.decode()
-    act(desk, "add_checkpoint", "T11", kind="photo")
-    act(desk, "down", "T11")
+    assert "T11" in act(desk, "add operations T10").content.decode()
+    put(desk, "T11", button="add checkpoints", kind="photo")
+    act(desk, "down operations 2")
     tree = tree_of(last().text)
     assert [o["code"] for o in items_of(tree, OPERATIONS)] == [before[0], before[1], "T11", *before[2:]]
     assert items_of(items_of(tree, OPERATIONS)[2], CHECKPOINTS) == [{"code": "T11.1", "kind": "photo"}]
-    act(desk, "remove", "T11")
+    act(desk, "remove operations 3")
     assert [o["code"] for o in items_of(tree_of(last().text), OPERATIONS)] == before
 
 
@@ -156,28 +118,6 @@ def test_a_name_that_cannot_be_is_told_beside_the_field(desk: Client, name: str)
 @pytest.mark.parametrize("role", LOOKERS)
 def test_nobody_else_writes(desk: Client, role: str) -> None:
     assert desk_of(role).get(address()).status_code == 403
-
-
-@QUICK
-@given(procedures())
-def test_every_part_written_back_as_it_is_shown_is_the_same(data: ProcedureData) -> None:
-    tree = tree_of(written(data))
-    for operation in items_of(tree, OPERATIONS):
-        for part in (operation, *items_of(operation, CHECKPOINTS)):
-            keys = operation_keys() if part is operation else checkpoint_keys(part)
-            shown = PartForm(part, keys, faults=Placed())
-            posted = {name: field.initial for name, field in shown.fields.items() if field.initial}
-            assert PartForm(part, keys, faults=Placed(), data=_multi(posted)).written() == part
-    assert tree_of(text_of(tree)) == tree
-
-
-def _multi(values: dict[str, object]) -> object:
-    from django.http import QueryDict
-
-    sent = QueryDict(mutable=True)
-    for name, value in values.items():
-        sent.setlist(name, value if isinstance(value, list) else [str(value)])
-    return sent
 
 
 def test_a_file_of_what_is_being_written_is_put_into_the_draft_and_taken_back(desk: Client) -> None:

@@ -156,8 +156,8 @@ def test_a_fire_watch_outlives_a_closed_tablet(route: SmallRoute) -> None:
         ("made_in: W30, tacked_in: W20", "made_in: W50, tacked_in: W20", "W50 is no operation with hot work"),
         ("inspected_at: W40.1", "inspected_at: W40.2", "no checkpoint at which welds are judged"),
         ("code: L2, kind: plug", "code: L1, kind: plug", "stands twice"),
-        ('at: "1 in, 1 in"', 'at: "1 in"', "two figures"),
-        ("kind: seam", "kind: bead", "a plug or a seam"),
+        ('at: "1 in, 1 in"', 'at: "1 in"', "write both figures"),
+        ("kind: seam", "kind: bead", "“bead” is none of: plug, seam"),
     ],
 )
 def test_a_map_with_a_fault_rejects(old: str, new: str, says: str) -> None:

@@ -103,6 +103,7 @@ class HoleData:
     offset: str = ""
     edge: str = ""
     edge_measured: str = ""
+    lines: dict[str, int] = field(default_factory=dict, compare=False, repr=False)
 
 
 @dataclass(frozen=True)

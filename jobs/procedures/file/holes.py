@@ -54,6 +54,7 @@ def _hole(fields: Fields, faults: Faults) -> HoleData:
         offset=fields.text("offset", longest=LONGEST_SIZE),
         edge=_size(fields, "edge"),
         edge_measured=fields.text("edge_measured", longest=LONGEST_SIZE),
+        lines=fields.table.key_lines,
     )
     if bool(hole.takes) != bool(hole.takes_size):
         given, missing = ("takes", "takes_size") if hole.takes else ("takes_size", "takes")

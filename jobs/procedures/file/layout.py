@@ -15,7 +15,6 @@ from jobs.judging.layouts import (
     Datum,
     Layout,
     Mark,
-    View,
     parse_length,
     parse_place,
     parse_tolerance,
@@ -26,7 +25,7 @@ from jobs.judging.layouts import (
 from jobs.judging.questions import said
 from jobs.procedures.file.fields import Faults, Fields
 from jobs.procedures.file.layout_checks import check_view
-from jobs.procedures.yaml_text import Listing, Table, plain
+from jobs.procedures.yaml_text import Listing, Table, Text, plain
 from shop.engineering.layout.words import OPPOSITE, Axes
 from shop.engineering.quantities import QuantityError
 
@@ -54,14 +53,15 @@ def read_layout(table: Table | None, faults: Faults) -> dict[str, Any]:
     if isinstance(table.values.get("views"), Listing):
         fields, before = Fields(table, "layout", faults), len(faults.errors)
         rows = fields.tables("views", longest=20)
-        views = [view for n, row in enumerate(rows, start=1) if (view := _view(row, n, faults)) is not None]
-        _refuse_repeated(views, table.key_lines["views"], faults)
+        for number, row in enumerate(rows, start=1):
+            _view(row, number, faults)
+        _refuse_repeated(rows, faults)
         if len(faults.errors) == before:
             Layout.of(kept)
     return kept
 
 
-def _view(table: Table, number: int, faults: Faults) -> View | None:
+def _view(table: Table, number: int, faults: Faults) -> None:
     fields = _named(table, _("view %(number)d") % {"number": number}, faults)
     fields.refuse_unknown(VIEW_KEYS)
     before = len(faults.errors)
@@ -82,11 +82,8 @@ def _view(table: Table, number: int, faults: Faults) -> View | None:
         for n, row in enumerate(fields.tables("marks"), 1)
         if (mark := _mark(row, n, by_code, axes, faults)) is not None
     ]
-    if len(faults.errors) > before:
-        return None
-    view = read_view(plain(table))
-    check_view(view, fields, {mark.code: row.line for row, mark in marks}, faults)
-    return view
+    if len(faults.errors) == before:
+        check_view(read_view(plain(table)), fields, {mark.code: row.line for row, mark in marks}, faults)
 
 
 def _named(table: Table, fallback: str, faults: Faults) -> Fields:
@@ -178,9 +175,20 @@ def _hole(fields: Fields, codes: tuple[str, ...], datums: dict[str, Datum]) -> N
         fields.fault("distances", _("are two, from two datum points"))
 
 
-def _refuse_repeated(views: list[View], line: int, faults: Faults) -> None:
+def _refuse_repeated(views: list[Table], faults: Faults) -> None:
+    """Views and marks have codes of their own, over the whole layout."""
+    marks = [row for view in views for row in rows_of(view, "marks")]
     seen: set[str] = set()
-    for code in [view.code for view in views] + [mark.code for view in views for mark in view.marks]:
-        if code in seen:
-            faults.add(line, f"layout {code}", _("stands twice; views and marks have codes of their own"))
+    for row in (*views, *marks):
+        node = row.values.get("code")
+        code = node.value if isinstance(node, Text) else ""
+        if code and code in seen:
+            message = _("stands twice; views and marks have codes of their own")
+            faults.add(row.key_lines["code"], f"{code} code", message)
         seen.add(code)
+
+
+def rows_of(table: Table, key: str) -> list[Table]:
+    """The tables of a list, as far as it is one."""
+    node = table.values.get(key)
+    return [item for item in node.items if isinstance(item, Table)] if isinstance(node, Listing) else []

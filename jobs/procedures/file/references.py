@@ -122,7 +122,7 @@ def _check_holes(data: ProcedureData, faults: Faults) -> None:
                 if code and code not in known:
                     message = _("there is no checkpoint “%(code)s”%(meant)s")
                     parts = {"code": shown(code), "meant": did_you_mean(code, known)}
-                    faults.add(operation.line_of("holes"), name, message % parts)
+                    faults.add(hole.lines.get(key), name, message % parts)
                 elif code and known[code].kind not in HOLE_READINGS:
                     message = _("%(code)s measures nothing")
-                    faults.add(operation.line_of("holes"), name, message % {"code": code})
+                    faults.add(hole.lines.get(key), name, message % {"code": code})

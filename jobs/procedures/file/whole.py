@@ -25,11 +25,12 @@ def read_procedure(content: bytes, *, settings: ShopSettings) -> tuple[Procedure
         FileErrors: with every error in the order of the lines, each with the name of what it is about.
     """
     faults = Faults()
-    data = read_file(read_yaml(content), faults)
+    root = read_yaml(content)
+    data = read_file(root, faults)
     check_references(data, faults)
     check_gates(data, faults)
     check_positions(data, faults)
-    check_weld_map(data, faults)
+    check_weld_map(data, root, faults)
     remarks = [] if faults.errors else check_marks(data, Layout.of(data.layout).views, faults)
     remarks += [*check_limits(data, settings, faults), *route_remarks(data)]
     if faults.errors:

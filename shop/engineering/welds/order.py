@@ -38,6 +38,7 @@ class WeldPlace:
         energy_j: heat that goes into the sheet.
         minutes: how long it takes with what is done between two welds.
         thickness_mm: of the sheet.
+        group: those of a lower group are made first.
     """
 
     code: str
@@ -47,6 +48,7 @@ class WeldPlace:
     energy_j: float
     minutes: float = 0.75
     thickness_mm: float = 3.0
+    group: int = 0
 
 
 @dataclass(frozen=True)
@@ -121,11 +123,13 @@ def weld_order(places: Sequence[WeldPlace], *, made: Sequence[str] = ()) -> tupl
         model.make(weld)
     left = [i for i in range(len(places)) if i not in set(done)]
     found = []
-    while left:
-        chosen = model.coolest(left)
-        found.append(model.told(chosen))
-        left.remove(chosen)
-        model.make(chosen)
+    for group in sorted({places[i].group for i in left}):
+        here = [i for i in left if places[i].group == group]
+        while here:
+            chosen = model.coolest(here)
+            found.append(model.told(chosen))
+            here.remove(chosen)
+            model.make(chosen)
     return tuple(found)
 
 

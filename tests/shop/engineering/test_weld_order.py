@@ -2,6 +2,7 @@
 
 import itertools
 import time
+from dataclasses import replace
 
 import pytest
 from hypothesis import given, settings
@@ -37,6 +38,15 @@ def test_it_is_cooler_and_more_even_than_the_order_of_the_map() -> None:
     naive = heat_of_order(TWO_PLATES, codes)
     assert ours.peak_k < 0.5 * naive.peak_k
     assert ours.spread_k < naive.spread_k
+
+
+@given(st.lists(st.sampled_from(codes), unique=True), st.lists(st.integers(1, 3), min_size=24, max_size=24))
+@settings(max_examples=15, deadline=None)
+def test_a_lower_group_is_always_made_first(made: list[str], groups: list[int]) -> None:
+    places = [replace(place, group=group) for place, group in zip(TWO_PLATES, groups, strict=True)]
+    group_of = {place.code: place.group for place in places}
+    turns = [group_of[o.code] for o in weld_order(places, made=made)]
+    assert turns == sorted(turns)
 
 
 @given(st.lists(st.sampled_from(codes), unique=True))

@@ -1,0 +1,141 @@
+"""What is drawn beside the fields of a draft, as far as it can be read: layout, weld map, cradle, hole."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from django.utils.translation import gettext as _
+
+from jobs.judging.cradle_picture import CradlePicture, draw_cradle
+from jobs.judging.holes import HoleCard, Workshop, hole_card
+from jobs.judging.layout_picture import LayoutPicture, draw_layout
+from jobs.judging.layouts import View
+from jobs.judging.mark_case import MarkCase
+from jobs.judging.weld_map import MappedWeld
+from jobs.judging.weld_picture import DrawnView, drawn_views
+from jobs.procedures.draft_figures import (
+    Figures,
+    readable_cradle,
+    readable_hole,
+    readable_view,
+    readable_welds,
+)
+from jobs.procedures.draft_shapes import CRADLE, HOLES, MARKS, VIEWS, WELD_MAP, WELDS
+from jobs.procedures.draft_tree import Place
+from shop.bench.drawings import Drawing, draw_edge, draw_passing
+from shop.engineering.holes.edges import thumb_rule
+from shop.engineering.quantities import Quantity, QuantityError, parse_quantity
+
+
+@dataclass(frozen=True)
+class DraftWeld:
+    """A weld of a map that is being written."""
+
+    weld: MappedWeld
+    is_chosen: bool
+
+    @property
+    def code(self) -> str:
+        return self.weld.code
+
+
+@dataclass(frozen=True)
+class Beside:
+    """Everything that is drawn; `not_drawn` says what could not be read, `asked` how a mark is read."""
+
+    has_drawing: bool = False
+    layout: LayoutPicture | None = None
+    asked: tuple[tuple[str, str, bool], ...] = ()
+    panels: tuple[DrawnView[DraftWeld], ...] = ()
+    cradle: CradlePicture | None = None
+    hole: HoleCard | None = None
+    drawings: tuple[Drawing, ...] = ()
+    not_drawn: tuple[str, ...] = ()
+
+    @property
+    def holes(self) -> tuple[HoleCard, ...]:
+        return (self.hole,) if self.hole else ()
+
+    @property
+    def is_empty(self) -> bool:
+        return not (self.layout or self.panels or self.cradle or self.hole or self.drawings)
+
+
+def beside(place: Place) -> Beside:
+    """What is drawn beside the fields of a place; nothing for a part that has no drawing."""
+    above = place.above
+    if place.shape is VIEWS:
+        return _layout(place.part, "")
+    if place.shape is MARKS and above:
+        return _layout(above.part, str(place.part.get("code") or ""))
+    if place.shape is WELD_MAP:
+        return _weld_map(place.part, None)
+    if place.shape is WELDS and above:
+        return _weld_map(above.part, place.number)
+    if place.shape is CRADLE:
+        places, not_drawn = readable_cradle(place.part)
+        return Beside(has_drawing=True, cradle=draw_cradle(*places), not_drawn=not_drawn)
+    return _hole(place.part) if place.shape is HOLES else Beside()
+
+
+def _layout(kept: Mapping[str, Any], in_hand: str) -> Beside:
+    view, not_drawn = readable_view(kept)
+    if not view.datums and not view.marks and not view.outline:
+        return Beside(has_drawing=True, not_drawn=not_drawn)
+    case = _case(view, in_hand)
+    try:
+        checks = case.plan.checks if case else ()
+        asked = tuple((each.label, case.nominal(each), each.is_check) for each in case.asked) if case else ()
+        picture = draw_layout(view, in_hand=in_hand, checks=checks)
+    except (QuantityError, ArithmeticError):
+        return Beside(
+            has_drawing=True, not_drawn=(*not_drawn, _("its figures cannot be drawn as they stand"))
+        )
+    return Beside(has_drawing=True, layout=picture, asked=asked, not_drawn=not_drawn)
+
+
+def _case(view: View, code: str) -> MarkCase | None:
+    """The readings of the mark in hand; None where its datums do not place it."""
+    mark = next((mark for mark in view.marks if mark.code == code), None)
+    if mark is None or not mark.laid_out_from:
+        return None
+    flat = mark.in_unit(view.unit, view.plane_datums(view.unit))
+    return None if flat.fault() else MarkCase(view, mark, "")
+
+
+def _weld_map(kept: Mapping[str, Any], number: int | None) -> Beside:
+    welds, not_drawn = readable_welds(kept)
+    drawn = tuple(DraftWeld(weld, at == number) for at, weld in welds)
+    chosen = next((each.weld for each in drawn if each.is_chosen), None)
+    panels = drawn_views(drawn)
+    if chosen is not None:
+        panels = tuple(p for p in panels if (p.name, p.side) == (chosen.view, chosen.side))
+    return Beside(has_drawing=True, panels=panels, not_drawn=not_drawn)
+
+
+def _hole(kept: Mapping[str, Any]) -> Beside:
+    hole, not_drawn = readable_hole(kept)
+    if not hole.get("size"):
+        return Beside(has_drawing=True, not_drawn=not_drawn)
+    try:
+        card = hole_card({"name": "", **hole}, Workshop.owned())
+        drawings = tuple(_drawings(hole))
+    except (QuantityError, ArithmeticError) as error:
+        return Beside(has_drawing=True, not_drawn=(*not_drawn, str(error)))
+    return Beside(has_drawing=True, hole=card, drawings=drawings, not_drawn=not_drawn)
+
+
+def _drawings(hole: Figures) -> Iterator[Drawing]:
+    """The hole at an edge by the rule of thumb, and what goes through it."""
+    size = parse_quantity(hole["size"])
+    bolt = parse_quantity(hole["takes_size"]) if hole.get("takes_size") else size
+    least = Quantity(thumb_rule(bolt.value)[0], bolt.unit)
+    edge = draw_edge(size, least, parse_quantity(hole["edge"]) if hole.get("edge") else None)
+    if edge:
+        yield edge
+    if hole.get("takes_size"):
+        walls = [parse_quantity(wall["size"]) for wall in hole.get("walls", ()) if wall.get("size")]
+        other = None if hole.get("held") == "yes" else next(iter(walls), size)
+        passing = draw_passing(bolt, size, other, Quantity(size.value * 0, size.unit))
+        if passing:
+            yield passing
