@@ -32,7 +32,8 @@ class Change:
 
 def changes_of(record: JobRecord) -> tuple[Change, ...]:
     """Deviations, what was left out or added, decisions about revisions; those taken back too. No queries."""
-    found = [*_deviations(record), *_omissions(record), *_additions(record), *_decisions(record)]
+    found = [*_deviations(record), *_omissions(record), *_additions(record)]
+    found += [*_decisions(record), *_kit_decisions(record)]
     return tuple(sorted(found, key=lambda change: change.at))
 
 
@@ -80,6 +81,29 @@ def _decided(row: RevisionDecision, code: str, text: str, reason: str) -> Change
         second=row.second,
         at=row.decided_at,
     )
+
+
+def _kit_decisions(record: JobRecord) -> list[Change]:
+    """What was decided about the car's parts when a newer kit list came."""
+    found = []
+    for row in record.kit_decisions:
+        words = {"old": row.from_revision, "new": row.to_revision.revision}
+        again = ", ".join(f"{code} → {now}" for code, now in row.again.items())
+        text = str(row.get_answer_display())
+        found.append(
+            Change(
+                kind="kit_list",
+                name=_("Kit list %(old)s → %(new)s") % words,
+                operation="",
+                checkpoint="",
+                text=f"{text} ({again})" if again else text,
+                reason=row.reason,
+                person=row.person,
+                second=row.second,
+                at=row.decided_at,
+            )
+        )
+    return found
 
 
 def _omissions(record: JobRecord) -> list[Change]:

@@ -29,8 +29,8 @@ from jobs.models import (
 )
 from jobs.standing import CheckpointStanding, OperationStanding
 from jobs.superseded import Superseded, decisions_of, superseded_of
-from parts.models import KitOrder
-from parts.newer_lists import NewerList, newer_lists
+from parts.models import KitDecision, KitOrder
+from parts.newer_lists import NewerList, kit_decisions, newer_lists
 from parts.reconciling import reconcile_many
 from parts.standing import OrderStanding
 from shop.models import Entry, Outcome, Person, SignedHow
@@ -86,6 +86,7 @@ class Fetched:
     decisions: dict[int, tuple[RevisionDecision, ...]] = field(default_factory=dict)
     superseded: dict[int, Superseded] = field(default_factory=dict)
     newer_lists: dict[int, NewerList] = field(default_factory=dict)
+    kit_decisions: dict[int, tuple[KitDecision, ...]] = field(default_factory=dict)
     entries: dict[str, tuple[EntryMark, ...]] = field(default_factory=dict)
 
 
@@ -124,6 +125,7 @@ def fetch(jobs: Sequence[Job]) -> Fetched:
         decisions=decisions,
         superseded=superseded_of(jobs, decisions),
         newer_lists=newer_lists(orders),
+        kit_decisions=kit_decisions(orders),
         entries=entries,
     )
 

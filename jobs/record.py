@@ -31,6 +31,7 @@ from jobs.models import (
 )
 from jobs.standing import CLOSED, CheckpointStanding, CheckState, OperationStanding
 from jobs.superseded import Superseded
+from parts.models import KitDecision
 from parts.newer_lists import NewerList
 from parts.standing import OrderStanding
 from shop.models import ShopSettings
@@ -63,6 +64,7 @@ class JobRecord:
     decisions: tuple[RevisionDecision, ...] = ()
     superseded: Superseded | None = None
     newer_list: NewerList | None = None
+    kit_decisions: tuple[KitDecision, ...] = ()
 
     @classmethod
     def load(cls, job: Job) -> "JobRecord":
@@ -99,6 +101,7 @@ class JobRecord:
             decisions=fetched.decisions.get(job.pk, ()),
             superseded=fetched.superseded.get(job.pk),
             newer_list=None if job.is_released else fetched.newer_lists.get(job.kit_order_id),
+            kit_decisions=fetched.kit_decisions.get(job.kit_order_id, ()),
         )
 
     @cached_property
@@ -181,6 +184,10 @@ class JobRecord:
             found.add(at.code)
             at = self.find(at.repeats) if at.repeats else None
         return frozenset(found)
+
+    def still_to_do(self, code: str) -> OperationStanding | None:
+        """The first operation not done that is the one of that code, or does it once more."""
+        return next((o for o in self.operations if not o.is_done and code in self.stands_for(o)), None)
 
     def once_more(self, code: str) -> tuple[OperationStanding, ...]:
         """The operations that do once more what an operation has done."""

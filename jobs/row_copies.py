@@ -73,6 +73,7 @@ def copy_of(fetched: Fetched) -> Fetched:
         deviations=copies.each(fetched.deviations),
         omissions=copies.each(fetched.omissions),
         decisions=copies.each(fetched.decisions),
+        kit_decisions=copies.each(fetched.kit_decisions),
     )
 
 

@@ -3,7 +3,12 @@
 import datetime as dt
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
+
+from shop.models import Entry
+
+if TYPE_CHECKING:
+    from parts.models import KitOrder
 
 
 @dataclass(frozen=True)
@@ -39,6 +44,16 @@ class Cars(Protocol):
         """The operations with steering, suspension, brakes or welds in them, in the procedures of a kit."""
         ...
 
+    def do_again(
+        self, order: "KitOrder", operations: Collection[str], *, entry: Entry, reason: str, now: dt.datetime
+    ) -> Mapping[str, str]:
+        """Have operations of an order's car done once more, as the entry asks; the code of each that does.
+
+        Raises:
+            Refused: something open at one of them has to be settled first.
+        """
+        ...
+
 
 class NoCars:
     """A parts counter by itself."""
@@ -54,6 +69,11 @@ class NoCars:
 
     def safety_operations(self, kit: str) -> frozenset[str]:
         return frozenset()
+
+    def do_again(
+        self, order: "KitOrder", operations: Collection[str], *, entry: Entry, reason: str, now: dt.datetime
+    ) -> Mapping[str, str]:
+        return {}
 
 
 _cars: list[Cars] = [NoCars()]

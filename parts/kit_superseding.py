@@ -95,6 +95,8 @@ def decide(
 ) -> Answer:
     """Carry on with what was ordered, change over, or change over and do again what is fitted.
 
+    What is done again comes once more in the route of the car, with its checkpoints and its gates.
+
     What touches steering, suspension, brakes or welds and is left by the older list takes a second qualified
     person.
     """
@@ -117,6 +119,10 @@ def _record(order: KitOrder, entry: Entry, second: Person | None, now: dt.dateti
         raise Refused(_("You were shown %(shown)s; %(new)s is in force now. Look at it first.") % words)
     if needs_second(change, said["answer"]):
         _check_second(second, entry.signer, now)
+    again: Mapping[str, str] = {}
+    if said["answer"] == KitAnswer.REWORK:
+        why = _("Kit list %(new)s: %(why)s") % {"new": change.new.revision, "why": said["reason"]}
+        again = cars().do_again(order, change.fitted, entry=entry, reason=why, now=now)
     decision = KitDecision.objects.create(
         order=order,
         from_revision=change.old,
@@ -124,6 +130,7 @@ def _record(order: KitOrder, entry: Entry, second: Person | None, now: dt.dateti
         answer=said["answer"],
         reason=said["reason"],
         fitted=list(change.fitted),
+        again=dict(again),
         person=entry.signer,
         second=second,
         decided_at=now,
@@ -134,7 +141,7 @@ def _record(order: KitOrder, entry: Entry, second: Person | None, now: dt.dateti
         order.save(update_fields=["kit_revision"])
     data = {"from": change.old.revision, "to": change.new.revision, "answer": said["answer"]}
     append(stream=order.stream, kind="kit.decided", data=data, now=now, entry=entry, rows=[order, decision])
-    return {"answer": said["answer"], "to": change.new.revision}
+    return {"answer": said["answer"], "to": change.new.revision, "again": dict(again)}
 
 
 def needs_second(change: KitChange, answer: str) -> bool:

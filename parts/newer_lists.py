@@ -3,6 +3,7 @@
 Asked of the rows alone, so that whoever loads a car may ask here: no question goes back to the cars.
 """
 
+from collections import defaultdict
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 
@@ -50,6 +51,15 @@ def undecided_lists(orders: Iterable[KitOrder]) -> dict[int, KitRevision]:
         for order in behind
         if (new := in_force.get(order.kit_revision.kit_id)) and (order.pk, new.pk) not in decided
     }
+
+
+def kit_decisions(orders: Iterable[KitOrder]) -> dict[int, tuple[KitDecision, ...]]:
+    """What was decided about each order when a list was superseded, the oldest first; in one query."""
+    found: dict[int, list[KitDecision]] = defaultdict(list)
+    rows = KitDecision.objects.filter(order__in=[order.pk for order in orders]).order_by("pk")
+    for row in rows.select_related("from_revision__kit", "to_revision__kit", "person", "second"):
+        found[row.order_id].append(row)
+    return {key: tuple(of_order) for key, of_order in found.items()}
 
 
 def newer_lists(orders: Sequence[KitOrder]) -> dict[int, NewerList]:

@@ -9,7 +9,12 @@ from django.utils.translation import gettext as _
 from jobs.models import Checkpoint, Job, OperationState
 from jobs.need import need_date
 from jobs.record import JobRecord
+from jobs.recording.done_again import do_again
+from jobs.recording.work import Work
 from parts.cars import Car, Needs
+from parts.models import KitOrder
+from shop.events import lock_stream
+from shop.models import Entry
 from shop.revisions import RevisionState
 
 
@@ -34,6 +39,16 @@ class KitCars:
         ).select_related("operation")
         return frozenset(c.operation.code for c in checkpoints if c.is_safety)
 
+    def do_again(
+        self, order: KitOrder, operations: Collection[str], *, entry: Entry, reason: str, now: dt.datetime
+    ) -> Mapping[str, str]:
+        job = Job.objects.on_the_floor().with_car().filter(kit_order=order).first()
+        if job is None or not operations:
+            return {}
+        lock_stream(job.stream)
+        work = Work(JobRecord.load(job), "", entry, entry.signer, now, {})
+        return do_again(work, operations, reason=reason)
+
 
 def _car(job: Job) -> Car:
     return Car(
@@ -46,8 +61,16 @@ def _car(job: Job) -> Car:
 
 def _needs(record: JobRecord, now: dt.datetime) -> Needs:
     of_this_car = [o for o in record.operations if o.state != OperationState.NOT_APPLICABLE]
+    begun = frozenset(o.code for o in of_this_car if o.state != OperationState.WAITING)
+    codes = frozenset().union(*(record.stands_for(o) for o in of_this_car))
     today = now.astimezone(record.zone).date()
     return Needs(
-        days={o.code: today if o.is_done else need_date(record, o, now=now) for o in of_this_car},
-        started=frozenset(o.code for o in of_this_car if o.state != OperationState.WAITING),
+        days={code: _day(record, code, today, now) for code in codes},
+        started=begun.union(*(record.stands_for(o) for o in of_this_car if o.code in begun)),
     )
+
+
+def _day(record: JobRecord, code: str, today: dt.date, now: dt.datetime) -> dt.date:
+    """When it is to be done, or to be done once more; today where all of it is done."""
+    operation = record.still_to_do(code)
+    return need_date(record, operation, now=now) if operation is not None else today

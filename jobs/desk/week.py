@@ -114,7 +114,7 @@ class WeekPage:
             Need(car, line, need_date(car.record, operation, now=car.now))
             for car in self.cars
             for line in car.shortages
-            if (operation := car.record.find(line.operation)) is not None and not operation.is_done
+            if (operation := car.record.still_to_do(line.operation)) is not None
         ]
         return tuple(sorted(found, key=lambda need: (need.needed_on, need.car.job.number)))
 

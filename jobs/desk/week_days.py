@@ -56,8 +56,8 @@ class CarWeek:
         """Missing parts by the day on which they are needed."""
         found: dict[dt.date, tuple[str, ...]] = {}
         for line in self.car.shortages:
-            operation = self.car.record.find(line.operation)
-            if operation is not None and not operation.is_done:
+            operation = self.car.record.still_to_do(line.operation)
+            if operation is not None:
                 day = need_date(self.car.record, operation, now=self.car.now)
                 words = _("%(part)s needed") % {"part": line.part_number}
                 found[day] = (*found.get(day, ()), words)

@@ -133,8 +133,9 @@ def before_extra_work_is_allowed(
 def before_parts_are_used(
     record: JobRecord, operation: OperationStanding, now: dt.datetime
 ) -> Iterator[Reason]:
-    """The kit's parts that this operation is the first to need are here."""
-    lines = [line for line in record.kit.lines if line.operation == operation.code]
+    """The kit's parts that this operation, or what it does once more, is the first to need are here."""
+    codes = record.stands_for(operation)
+    lines = [line for line in record.kit.lines if line.operation in codes]
     if lines and not record.kit.is_counted:
         yield kit_not_counted(record)
         return
@@ -157,7 +158,8 @@ def before_it_stops_rolling(
     if not record.kit.is_counted:
         yield kit_not_counted(record)
         return
-    needed = {o.code: o for o in until_it_rolls_again(record, operation)}
+    on_the_way = until_it_rolls_again(record, operation)
+    needed = {code: o for o in reversed(on_the_way) for code in record.stands_for(o)}
     for line in record.kit.shortages:
         # A part of an operation that this route does not know may be needed at once.
         at = needed.get(line.operation) or (None if record.find(line.operation) else operation)

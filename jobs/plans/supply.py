@@ -34,23 +34,23 @@ def supply_of(record: JobRecord, *, today: dt.date) -> Supply:
     waits: dict[str, LineStanding] = {}
     faults: list[Fault] = []
     told: set[tuple[str, str]] = set()
-    for line in _missing(record):
+    for line, code in _missing(record):
         day, fault = _day(record, line, today)
         at = midnight(day) + NOON
-        if line.operation not in comes or at > comes[line.operation]:
-            comes[line.operation], waits[line.operation] = at, line
+        if code not in comes or at > comes[code]:
+            comes[code], waits[code] = at, line
         if fault is not None and (fault.what, fault.operation) not in told:
             told.add((fault.what, fault.operation))
             faults.append(fault)
     return Supply(comes, waits, tuple(faults))
 
 
-def _missing(record: JobRecord) -> Iterator[LineStanding]:
-    """Missing lines of operations that are not done; what is not critical holds nothing up."""
+def _missing(record: JobRecord) -> Iterator[tuple[LineStanding, str]]:
+    """Missing lines with the operation, not done, that needs them; what is not critical holds nothing up."""
     for line in record.kit.shortages:
-        operation = record.find(line.operation)
-        if operation is not None and not operation.is_done and line.is_critical:
-            yield line
+        operation = record.still_to_do(line.operation)
+        if operation is not None and line.is_critical:
+            yield line, operation.code
 
 
 def _day(record: JobRecord, line: LineStanding, today: dt.date) -> tuple[dt.date, Fault | None]:

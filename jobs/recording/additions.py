@@ -167,7 +167,7 @@ def _insert(
     extra_work = _extra_work(work)
     operation = _own_revision(work, data).operations.get()
     last = work.record.operations[-1]
-    moved = _shift(work, target.position) if target else []
+    moved = make_room(work, target.position) if target else []
     made = JobOperation.objects.create(
         job=work.job,
         operation=operation,
@@ -213,7 +213,7 @@ def _own_revision(work: Work, data: OperationData) -> ProcedureRevision:
     return revision
 
 
-def _shift(work: Work, position: int) -> list[JobOperation]:
+def make_room(work: Work, position: int) -> list[JobOperation]:
     """Make room in the route: the last one first, so that no place is ever taken twice."""
     later = list(JobOperation.objects.filter(job=work.job, position__gte=position).order_by("-position"))
     for row in later:

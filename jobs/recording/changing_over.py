@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 
 from django.utils.translation import gettext as _
 
-from jobs.models import Addition, JobOperation, Omission, Operation, OperationState
+from jobs.models import Addition, JobOperation, Operation, OperationState
 from jobs.procedures.car_change import CarChange
 from jobs.procedures.file import OperationData, ProcedureData
 from jobs.procedures.file.fields import Faults
@@ -16,7 +16,8 @@ from jobs.procedures.file.gates import check_gates
 from jobs.procedures.file.rows import data_of
 from jobs.record import OperationStanding
 from jobs.recording.additions import copy_for_job
-from jobs.recording.work import Work, set_state
+from jobs.recording.done_again import leave_off
+from jobs.recording.work import Work
 from shop.entries import Refused
 
 # Above every place that a route has, so that no two rows ever stand at one place.
@@ -223,15 +224,7 @@ def _ending(change: CarChange, route: NewRoute) -> list[OperationStanding]:
 def _stop_begun(work: Work, change: CarChange, route: NewRoute, reason: str) -> None:
     words = {"new": change.between.new.revision, "why": reason}
     for standing in _ending(change, route):
-        made = Omission.objects.create(
-            job_operation=standing.job_operation,
-            reason=(_("by revision %(new)s: %(why)s") % words)[:300],
-            person=work.signer,
-            omitted_at=work.now,
-            entry=work.entry,
-        )
-        work.tell("operation.omitted", {"operation": standing.code}, made)
-        set_state(work, standing, OperationState.NOT_APPLICABLE)
+        leave_off(work, standing, _("by revision %(new)s: %(why)s") % words)
 
 
 def _save(work: Work, route: NewRoute, reason: str) -> list[Addition]:

@@ -60,6 +60,7 @@ class KitDecision(models.Model):
     """What becomes of one order, and of its car, since the list of its kit was superseded."""
 
     is_evidence = True
+    later_fields = frozenset({"again"})
 
     order = models.ForeignKey(KitOrder, on_delete=models.PROTECT, related_name="decisions")
     from_revision = models.ForeignKey(KitRevision, on_delete=models.PROTECT, related_name="+")
@@ -68,6 +69,8 @@ class KitDecision(models.Model):
     reason = models.CharField(_("reason"), max_length=300)
     # The operations that had begun on the car with parts that the newer list changes.
     fitted = models.JSONField(_("begun"), default=list, blank=True)
+    # The code under which each of them is done once more.
+    again = models.JSONField(_("done once more as"), default=dict, blank=True)
     person = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
     second = models.ForeignKey(
         settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, blank=True, related_name="+"

@@ -152,6 +152,15 @@ class SecondGates:
         ]
         return [] if of_each[0] == of_each[1] else ["kit list undecided"]
 
+    def check_rework(self) -> None:
+        """Where rework was decided, whatever had begun with a part that changed is to be done once more."""
+        decision = KitDecision.objects.filter(order=self.job.kit_order_id).order_by("pk").last()
+        assert decision is not None
+        for code in decision.fitted if decision.answer == "rework" else ():
+            mine = [row for row in self.rows.values() if row.root == code]
+            assert mine[-1].state == "waiting", code
+            assert max(mine, key=lambda row: row.position) is mine[-1], code
+
     def _needed(self, row: Row) -> list[str]:
         """The checkpoints that must be closed: the route's own and those of work done once more."""
         before = [o for o in self.rows.values() if o.position < row.position and o.state != "not_applicable"]

@@ -72,7 +72,9 @@ def newer_list(route: SmallRoute, pick: random.Random) -> None:
     if pick.random() < 0.05:
         release_list(route, pick.choice([BOLT, CRADLE]), name=f"R{in_force.pk}")
     elif pick.random() < 0.15 and in_force != route.fresh_job().kit_order.kit_revision:
-        decide_list(route, pick.choice(list(KitAnswer)), to=in_force.revision)
+        answer = decide_list(route, pick.choice(list(KitAnswer)), to=in_force.revision)
+        if answer.accepted:
+            SecondGates(route.job, route.now).check_rework()
 
 
 def aside(route: SmallRoute, record: JobRecord, pick: random.Random) -> Sent | None:

@@ -4,7 +4,7 @@ import pytest
 
 from jobs.bad_input import BadInput
 from jobs.gates.conditions import reasons_against_release
-from jobs.models import ProcedureRevision, RevisionDecision
+from jobs.models import BookedTime, ProcedureRevision, RevisionDecision
 from jobs.procedures.bringing_in import bring_in_procedure
 from jobs.procedures.car_change import Between, Where, car_change
 from jobs.superseded import touched_codes
@@ -154,6 +154,7 @@ def test_what_is_in_work_and_done_again_stops_where_it_is(route: SmallRoute) -> 
     assert_accepted(decide(route, "rework"))
     assert route.record.find("W10").state == "not_applicable"  # type: ignore[union-attr]
     assert route.record.in_hand.code == "W11"  # type: ignore[union-attr]
+    assert not BookedTime.objects.filter(job_operation__job=route.job, ended_at=None).exists()
 
 
 def test_nobody_accepts_their_own_work(route: SmallRoute) -> None:
