@@ -1,6 +1,7 @@
 """Lines of the plan page: a car with its date and what that is worth, a stay in a bay."""
 
 import datetime as dt
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from jobs.models import PlannedCar, PlannedStay
@@ -79,3 +80,16 @@ class StayLine:
     row: PlannedStay
     standing: tuple[tuple[dt.datetime, dt.datetime], ...]
     standing_hours: int
+
+
+def gaps_of(
+    whole: tuple[dt.datetime, dt.datetime], worked: Iterable[tuple[dt.datetime, dt.datetime]]
+) -> Iterator[tuple[dt.datetime, dt.datetime]]:
+    """What is left of a stretch when other stretches are taken out."""
+    at, ends = whole
+    for begins, stops in sorted(worked):
+        if begins > at:
+            yield at, min(begins, ends)
+        at = max(at, stops)
+    if at < ends:
+        yield at, ends

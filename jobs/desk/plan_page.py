@@ -1,14 +1,16 @@
 """The plan page: what is in force, over the days of a week or a month, drawn and as tables."""
 
 import datetime as dt
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from functools import cached_property
 from zoneinfo import ZoneInfo
 
 from django.utils.translation import gettext as _
 
-from jobs.desk.plan_lines import CarLine, StayLine
+from jobs.desk.plan_cars import LONGEST_SEARCH, CarList
+from jobs.desk.plan_faults import FaultLine, fault_lines
+from jobs.desk.plan_lines import CarLine, StayLine, gaps_of
 from jobs.desk.plan_proposal_page import seconds_of
 from jobs.models import PlannedOperation, PlannedStay, PlanSearch, Stage, StoredPlan
 from jobs.planning.forecast.scoring import Score
@@ -69,9 +71,12 @@ class PlanPage:
     bays: tuple[Bay, ...] = ()
     people: tuple[Person, ...] = ()
     score: Score | None = None
+    asked: str = ""
 
     @classmethod
-    def load(cls, *, now: dt.datetime, view: str = "week", first: dt.date | None = None) -> "PlanPage":
+    def load(
+        cls, *, now: dt.datetime, view: str = "week", first: dt.date | None = None, asked: str = ""
+    ) -> "PlanPage":
         settings = ShopSettings.current()
         first = first or settings.day_at(now)
         off = days_off(settings.holiday_country, settings.holiday_subdivision, first.year, first.year + 1)
@@ -79,7 +84,8 @@ class PlanPage:
         plan = StoredPlan.objects.in_force().select_related("decided_by", "accepted__decided_by").first()
         plan = plan or StoredPlan.objects.beside().first()
         beside = StoredPlan.objects.beside().exclude(pk=plan.pk).first() if plan else None
-        found = cls(plan, beside, PlanSearch.objects.first(), window, settings, now)
+        words = asked[:LONGEST_SEARCH]
+        found = cls(plan, beside, PlanSearch.objects.first(), window, settings, now, asked=words)
         return found._filled() if plan else found
 
     def _filled(self) -> "PlanPage":
@@ -94,13 +100,8 @@ class PlanPage:
         work = plan.operations.filter(**shown).select_related(
             "job_operation__operation", "job_operation__job", "person"
         )
-        return PlanPage(
-            plan=plan,
-            beside=self.beside,
-            search=self.search,
-            window=self.window,
-            settings=self.settings,
-            now=self.now,
+        return replace(
+            self,
             cars=tuple(CarLine(row, clock) for row in cars),
             stays=tuple(plan.stays.filter(**shown).select_related("job", "bay").order_by("bay", "starts_at")),
             work=tuple(work),
@@ -123,10 +124,14 @@ class PlanPage:
     def searched_seconds(self) -> int:
         return seconds_of(self.search, self.now)
 
+    @cached_property
+    def car_list(self) -> CarList:
+        """The cars by what is to be done about them, as far as they were asked for."""
+        return CarList(self.cars, self.asked)
+
     @property
-    def late(self) -> tuple[CarLine, ...]:
-        """Cars that miss their promise, the latest first."""
-        return tuple(sorted((c for c in self.cars if c.days_late), key=lambda c: -c.days_late))
+    def faults(self) -> tuple[FaultLine, ...]:
+        return fault_lines(self.plan.faults) if self.plan else ()
 
     @property
     def accepted(self) -> StoredPlan | None:
@@ -230,19 +235,6 @@ class PlanPage:
     def _closed(self, first: dt.date, last: dt.date, words: str) -> Bar:
         ends = dt.datetime.combine(last + dt.timedelta(days=1), dt.time())
         return Bar(Shape.AWAY, dt.datetime.combine(first, dt.time()), ends, words)
-
-
-def gaps_of(
-    whole: tuple[dt.datetime, dt.datetime], worked: Iterable[tuple[dt.datetime, dt.datetime]]
-) -> Iterator[tuple[dt.datetime, dt.datetime]]:
-    """What is left of a stretch when other stretches are taken out."""
-    at, ends = whole
-    for begins, stops in sorted(worked):
-        if begins > at:
-            yield at, min(begins, ends)
-        at = max(at, stops)
-    if at < ends:
-        yield at, ends
 
 
 def _minute(text: str) -> int:

@@ -6,8 +6,10 @@ from zoneinfo import ZoneInfo
 from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
+from django_htmx.http import HttpResponseClientRedirect
 
 from jobs.desk.plan_basis import BasisForm
 from jobs.desk.plan_forms import PinForm
@@ -31,7 +33,10 @@ from shop.requests import PersonRequest
 def plan(request: PersonRequest) -> HttpResponse:
     """What is in force, over a week or a month."""
     page = PlanPage.load(
-        now=timezone.now(), view=request.GET.get("view", "week"), first=_day(request.GET.get("from", ""))
+        now=timezone.now(),
+        view=request.GET.get("view", "week"),
+        first=_day(request.GET.get("from", "")),
+        asked=request.GET.get("car", "").strip(),
     )
     context = {
         "page": page,
@@ -53,10 +58,8 @@ def plan_proposal(request: PersonRequest) -> HttpResponse:
 
 
 def _decide(request: PersonRequest) -> HttpResponse:
-    number = request.POST.get("plan", "")
-    found = (
-        StoredPlan.objects.filter(pk=int(number)).first() if number.isdecimal() and len(number) < 18 else None
-    )
+    number = _number(request.POST.get("plan", ""))
+    found = StoredPlan.objects.filter(pk=number).first() if number else None
     now, what = timezone.now(), request.POST.get("decision", "")
     decide = {"accept": accept, "keep": keep_present, "show": show_now}.get(what)
     if found is None or decide is None:
@@ -92,9 +95,10 @@ def plan_so_far(request: PersonRequest) -> HttpResponse:
             messages.warning(request, _("No search goes on that has found something yet"))
             return redirect("jobs:plan")
         return redirect("jobs:plan_so_far")
-    page = ProposalPage.so_far(now=timezone.now())
+    page = ProposalPage.so_far(now=timezone.now(), seen=_number(request.GET.get("seen", "")))
     if page.search is None or not page.search.is_under_way:
-        return redirect("jobs:plan_proposal")
+        to = reverse("jobs:plan_proposal")
+        return HttpResponseClientRedirect(to) if request.htmx else redirect(to)
     context = {"page": page, "may_decide": may(request.user.role, "jobs:plan_so_far", "POST")}
     return render(request, "jobs/plan_so_far.html", context)
 
@@ -165,6 +169,10 @@ def plan_days(request: PersonRequest) -> HttpResponse:
 def plan_load(request: PersonRequest) -> HttpResponse:
     """Work per skill and bay against what there is, for six weeks."""
     return render(request, "jobs/plan_load.html", {"load": Workload.of(ShopState.load(now=timezone.now()))})
+
+
+def _number(text: str) -> int | None:
+    return int(text) if text.isascii() and text.isdecimal() and len(text) < 18 else None
 
 
 def _day(text: str) -> dt.date | None:

@@ -8,7 +8,8 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from jobs.desk.plan_basis import read_week, write_week
-from jobs.desk.plan_page import PlanPage, gaps_of
+from jobs.desk.plan_lines import gaps_of
+from jobs.desk.plan_page import PlanPage
 from jobs.models import Job, Pin, PlanState, StoredPlan
 from jobs.papers.plan_paper import build_plan
 from jobs.plans import asking, running
@@ -78,6 +79,15 @@ def test_the_plan_is_drawn_and_stands_there_as_tables(planned: SmallRoute) -> No
     assert '<svg class="plan-timeline"' in text(planned, "/plan/?view=month&from=nonsense")
 
 
+def test_a_car_is_found_without_script_and_keeps_the_days_shown(planned: SmallRoute) -> None:
+    in_force(planned)
+    page = text(planned, "/plan/?view=month&from=2026-03-02&car=1001")
+    assert 'id="car-1001"' in page
+    assert 'id="car-1002"' not in page
+    assert '<input type="hidden" name="from" value="2026-03-02">' in page
+    assert "is called “nobody”" in text(planned, "/plan/?car=nobody")
+
+
 def test_it_takes_no_more_queries_for_more_cars(planned: SmallRoute) -> None:
     counts = []
     for _ in range(2):
@@ -114,6 +124,8 @@ def test_the_manager_accepts_by_name_or_keeps_and_others_may_not(planned: SmallR
     assert "What asked for it: the manager asked for it." in page
     assert "Keep the present plan" in page
     assert "the promise is missed" in page or "days late" in page
+    assert page.index("Promises that are touched") < page.index("Accept it") < page.index("Work of the")
+    assert "Cars that miss their promise" in page
     other = StoredPlan.objects.beside().get()
     Desk(planned, "ash").post("/plan/proposal/", {"plan": other.pk, "decision": "keep"})
     other.refresh_from_db()

@@ -39,12 +39,14 @@ def test_the_best_so_far_is_looked_at_and_taken(route: SmallRoute) -> None:
     another_car(route)
     row = ask_for_search(["manager"], now=route.now)
     pages: list[str] = []
+    overtaken: list[str] = []
 
     def clock() -> dt.datetime:
         """While the search goes on, the manager looks, and stops it."""
         if not pages and StoredPlan.objects.so_far().exists():
             desk = Desk(route, "ash")
             pages.extend((desk.page("/plan/"), desk.page("/plan/so-far/")))
+            overtaken.append(desk.page("/plan/so-far/?seen=1000"))
             desk.client.post("/plan/so-far/")
             pages.append(desk.page("/plan/so-far/"))
         return route.now
@@ -52,6 +54,8 @@ def test_the_best_so_far_is_looked_at_and_taken(route: SmallRoute) -> None:
     running.run(row.pk, clock=clock, solver=Slow())
     state, so_far, stopped = (" ".join(page.split()) for page in pages)
     assert "Look at the best so far" in state
+    assert "A better one was found" in overtaken[0]
+    assert "A better one was found" not in so_far
     assert "No plan can be better than its best by more than 25 %" in so_far
     assert "Stop the search and take this" in so_far
     assert "Ash has stopped the search" in stopped
@@ -74,6 +78,8 @@ def test_others_may_look_and_nothing_is_stopped_that_has_not_begun(route: SmallR
     assert "There is nothing to look at yet." in Desk(route, "ash").page("/plan/so-far/")
     assert Desk(route, "fenn").client.get("/plan/so-far/").status_code == 403
     asking.end(PlanSearch.objects.get(), now=route.now)
+    over = Desk(route, "ash").get("/plan/so-far/?seen=x", target="so-far")
+    assert over["HX-Redirect"] == "/plan/proposal/"
     assert "No other plan lies beside" in Desk(route, "ash").page("/plan/proposal/")
 
 
