@@ -1,22 +1,21 @@
 """The plan page: what is in force, over the days of a week or a month, drawn and as tables."""
 
 import datetime as dt
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 from zoneinfo import ZoneInfo
 
-from django.utils.translation import gettext as _
-
 from jobs.desk.plan_cars import LONGEST_SEARCH, CarList
 from jobs.desk.plan_faults import FaultLine, fault_lines
 from jobs.desk.plan_lines import CarLine, StayLine, gaps_of
+from jobs.desk.plan_picture import Picture
 from jobs.desk.plan_proposal_page import seconds_of
 from jobs.models import PlannedOperation, PlannedStay, PlanSearch, Stage, StoredPlan
 from jobs.planning.forecast.scoring import Score
 from jobs.plans.history import score
 from jobs.plans.hours import Clock, calendar_of, days_off
-from jobs.plans.timeline import Bar, DayAxis, Drawing, Mark, MarkKind, Part, Row, Shape, draw, on_sheets
+from jobs.plans.timeline import Drawing
 from jobs.plans.why import working_minutes
 from shop.actions import TURN_ROLES
 from shop.models import Bay, Person, ShopSettings
@@ -98,12 +97,14 @@ class PlanPage:
         shown = {"starts_at__lt": ends, "ends_at__gt": begins}
         cars = plan.cars.filter(job__released_at=None).select_related("job__vehicle", "job__customer")
         work = plan.operations.filter(**shown).select_related(
-            "job_operation__operation", "job_operation__job", "person"
+            "job_operation__operation", "job_operation__job__vehicle", "person", "bay"
         )
         return replace(
             self,
             cars=tuple(CarLine(row, clock) for row in cars),
-            stays=tuple(plan.stays.filter(**shown).select_related("job", "bay").order_by("bay", "starts_at")),
+            stays=tuple(
+                plan.stays.filter(**shown).select_related("job__vehicle", "bay").order_by("bay", "starts_at")
+            ),
             work=tuple(work),
             bays=tuple(Bay.objects.filter(is_open=True).prefetch_related("closures").order_by("number")),
             people=tuple(
@@ -175,79 +176,14 @@ class PlanPage:
     def by_person(self) -> tuple[tuple[Person, tuple[PlannedOperation, ...]], ...]:
         return tuple((person, self.work_of(person)) for person in self.people)
 
-    @cached_property
+    @property
     def drawing(self) -> Drawing:
-        return self._draw(self._parts)
+        return Picture(self).whole
 
-    @cached_property
+    @property
     def sheets(self) -> list[Drawing]:
         """The drawing on as many sheets of paper as it needs."""
-        return [self._draw(parts) for parts in on_sheets(self._parts)]
-
-    @cached_property
-    def _parts(self) -> tuple[Part, ...]:
-        return (
-            Part(_("Bays"), tuple(self._bay_rows()), 44),
-            Part(_("People"), tuple(self._person_rows()), 34),
-            Part(_("Cars"), tuple(self._car_rows()), 20),
-        )
-
-    def _draw(self, parts: Sequence[Part]) -> Drawing:
-        hours = [window for day in self.settings.hours.values() for window in day]
-        opens = min((_minute(begin) for begin, _end in hours), default=0)
-        closes = max((_minute(end) for _begin, end in hours), default=1440)
-        return draw(DayAxis(self.window.days, opens, closes), parts, now=self.clock.local(self.now))
-
-    def _bay_rows(self) -> Iterator[Row]:
-        for bay in self.bays:
-            bars = [self._closed(c.first_day, c.last_day, c.reason) for c in bay.closures.all()]
-            for line in self.stay_lines:
-                if line.row.bay_id != bay.pk:
-                    continue
-                starts, ends = self.clock.local(line.row.starts_at), self.clock.local(line.row.ends_at)
-                bars.append(Bar(Shape.STAY, starts, ends, str(line.row.job.number)))
-                bars += [Bar(Shape.STANDING, a, b) for a, b in line.standing]
-            bars += [self._work_bar(one, "") for one in self.work if one.bay_id == bay.pk]
-            yield Row(_short(f"{bay.number} {bay.name}"), tuple(bars))
-
-    def _person_rows(self) -> Iterator[Row]:
-        for person in self.people:
-            away = [self._closed(a.first_day, a.last_day, _("away")) for a in person.absences.all()]
-            work = [self._work_bar(one, _label(one)) for one in self.work_of(person)]
-            yield Row(_short(str(person)), (*away, *work))
-
-    def _car_rows(self) -> Iterator[Row]:
-        for car in self.cars:
-            days = {car.ready_on, car.row.job.promised_on}
-            if not any(day and self.window.first <= day < self.window.after for day in days):
-                continue
-            marks = [Mark(MarkKind.READY, self.clock.local(car.row.ready_at))]
-            promised = car.row.job.promised_on
-            if promised:
-                marks.append(Mark(MarkKind.PROMISED, dt.datetime.combine(promised, dt.time(23, 59))))
-            name = _short(f"{car.row.job.number} {car.row.job.vehicle.description}")
-            yield Row(name, (), tuple(marks), car.range)
-
-    def _work_bar(self, one: PlannedOperation, label: str) -> Bar:
-        stage = one.job_operation.operation.stage
-        return Bar(Shape.WORK, self.clock.local(one.starts_at), self.clock.local(one.ends_at), label, stage)
-
-    def _closed(self, first: dt.date, last: dt.date, words: str) -> Bar:
-        ends = dt.datetime.combine(last + dt.timedelta(days=1), dt.time())
-        return Bar(Shape.AWAY, dt.datetime.combine(first, dt.time()), ends, words)
-
-
-def _minute(text: str) -> int:
-    at = dt.time.fromisoformat(text)
-    return at.hour * 60 + at.minute
-
-
-def _label(one: PlannedOperation) -> str:
-    return f"{one.job_operation.job.number} {one.job_operation.operation.code}"
-
-
-def _short(name: str, most: int = 25) -> str:
-    return name if len(name) <= most else f"{name[: most - 1]}…"
+        return Picture(self).sheets
 
 
 def stage_words() -> Mapping[str, str]:

@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 
 from jobs.plans.hatches import STAGE_HATCH, Box, hatch, plain
+from jobs.plans.touching import Touch
 
 LEFT = 176.0
 WIDTH = 1240.0
@@ -19,6 +20,8 @@ HEADING = 22.0
 # As high as a sheet of paper on its side has room for beside the key, where the picture is as wide as it.
 SHEET = 680.0
 LETTER = 7.2
+# Half of what a mark takes of its row.
+MARK = 10.0
 
 
 class Shape(StrEnum):
@@ -39,13 +42,15 @@ class MarkKind(StrEnum):
 
 @dataclass(frozen=True)
 class Bar:
-    """A stretch of time on a row, by the shop's clock."""
+    """A stretch of time on a row, by the shop's clock; `says` what it is, whole, `url` leads on from it."""
 
     shape: Shape
     starts: dt.datetime
     ends: dt.datetime
     label: str = ""
     stage: str = ""
+    says: str = ""
+    url: str = ""
 
 
 @dataclass(frozen=True)
@@ -62,6 +67,8 @@ class Row:
     bars: tuple[Bar, ...] = ()
     marks: tuple[Mark, ...] = ()
     range: tuple[dt.datetime, dt.datetime] | None = None
+    says: str = ""
+    url: str = ""
 
 
 @dataclass(frozen=True)
@@ -114,6 +121,7 @@ class Drawing:
     titles: list[Text] = field(default_factory=list)
     names: list[Text] = field(default_factory=list)
     labels: list[Text] = field(default_factory=list)
+    touches: list[Touch] = field(default_factory=list)
     lines: str = ""
     days: str = ""
     outlines: str = ""
@@ -191,7 +199,7 @@ def _head(day: dt.date, width: float) -> str:
 
 
 def _row(drawing: Drawing, paths: dict[str, list[str]], axis: DayAxis, row: Row, height: float) -> None:
-    top = drawing.height
+    top, number = drawing.height, len(drawing.names)
     drawing.names.append(Text(0, round(top + height / 2 + 4, 1), row.label))
     boxes = []
     for bar in row.bars:
@@ -202,6 +210,7 @@ def _row(drawing: Drawing, paths: dict[str, list[str]], axis: DayAxis, row: Row,
         _bar(drawing, paths, bar, box)
         boxes.append((bar, box))
     drawing.labels += _labels(boxes)
+    drawing.touches += _touches(boxes, number)
     for mark in row.marks:
         if axis.shows(mark.at):
             x, middle = axis.x(mark.at), top + height / 2
@@ -211,6 +220,8 @@ def _row(drawing: Drawing, paths: dict[str, list[str]], axis: DayAxis, row: Row,
         left, right, y = axis.x(row.range[0]), axis.x(row.range[1]), top + height / 2
         ends = [f"M{axis.x(at):.1f} {y - 4:.1f}V{y + 4:.1f}" for at in row.range if axis.shows(at)]
         paths["ranges"] += [f"M{left:.1f} {y:.1f}H{right:.1f}", *ends] if right > left else ends
+    if row.says and (box := _marked(axis, row, top, height)):
+        drawing.touches.append(Touch(box, number, row.says, row.url))
     drawing.height += height
     paths["lines"].append(f"M0 {drawing.height:.1f}H{WIDTH}")
 
@@ -232,6 +243,25 @@ def _bar(drawing: Drawing, paths: dict[str, list[str]], bar: Bar, box: Box) -> N
     else:
         paths["outlines"].append(lower.outline)
         paths[f"hatch:{bar.stage}"].extend(STAGE_HATCH.get(bar.stage, plain)(lower))
+
+
+def _touches(boxes: Iterable[tuple[Bar, Box]], row: int) -> Iterator[Touch]:
+    """From left to right, each where its bar is seen: a stay in its band, what is in it beneath."""
+    for bar, box in sorted(boxes, key=lambda one: (one[1].left, one[0].shape is not Shape.STAY)):
+        if not bar.says:
+            continue
+        middle = box.top + BAND
+        if bar.shape is Shape.STAY:
+            box = Box(box.left, box.top, box.right, middle)
+        elif bar.shape is not Shape.AWAY:
+            box = Box(box.left, middle, box.right, box.bottom)
+        yield Touch(box, row, bar.says, bar.url)
+
+
+def _marked(axis: DayAxis, row: Row, top: float, height: float) -> Box | None:
+    """The part of a row that its marks take; none where all of them lie beyond the days."""
+    found = [axis.x(at) for at in (*(mark.at for mark in row.marks), *(row.range or ())) if axis.shows(at)]
+    return Box(min(found) - MARK, top, max(found) + MARK, top + height) if found else None
 
 
 def _labels(boxes: Iterable[tuple[Bar, Box]]) -> Iterator[Text]:

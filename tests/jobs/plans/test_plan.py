@@ -67,6 +67,7 @@ def test_the_plan_is_drawn_and_stands_there_as_tables(planned: SmallRoute) -> No
     assert "less than 1 chance in 10" in page
     assert "15 days late" in page
     assert "1001 T10" in page
+    assert "<title>1001 " in page
     later = text(planned, "/plan/?from=2026-03-16")
     assert "1001 W30" in later
     assert "fire watch" in later
