@@ -1,6 +1,7 @@
 """The plan page: what is in force, over the days of a week or a month, drawn and as tables."""
 
 import datetime as dt
+from collections import defaultdict
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -142,16 +143,17 @@ class PlanPage:
     @cached_property
     def stay_lines(self) -> tuple[StayLine, ...]:
         calendar = calendar_of("shop", self.settings.hours, self._closed_days)
+        worked: dict[tuple[int, int | None], list[tuple[dt.datetime, dt.datetime]]] = defaultdict(list)
+        for one in self.work:
+            span = self.clock.local(one.starts_at), self.clock.local(one.ends_at)
+            worked[one.job_operation.job_id, one.bay_id].append(span)
         lines = []
         for stay in self.stays:
-            worked = [
-                (self.clock.local(one.starts_at), self.clock.local(one.ends_at))
-                for one in self.work
-                if one.job_operation.job_id == stay.job_id and one.bay_id == stay.bay_id
-            ]
             whole = self._inside(stay)
             gaps = [
-                gap for gap in gaps_of(whole, worked) if working_minutes(calendar, *gap) >= STANDING_MINUTES
+                gap
+                for gap in gaps_of(whole, worked[stay.job_id, stay.bay_id])
+                if working_minutes(calendar, *gap) >= STANDING_MINUTES
             ]
             minutes = sum(working_minutes(calendar, *gap) for gap in gaps)
             lines.append(StayLine(stay, tuple(gaps), round(minutes / 60)))

@@ -71,8 +71,12 @@ class Picture:
         yield Bar(
             Shape.STAY, starts, ends, str(job.number), says=_("%(car)s has %(bay)s, %(span)s") % said, url=url
         )
+        shown_until = dt.datetime.combine(self.page.window.after, dt.time())
         for begins, stops in line.standing:
-            said["span"] = span_words(begins, stops)
+            goes_on = stops == shown_until < ends
+            said["span"] = (
+                _("from %(from)s on") % {"from": _at(begins)} if goes_on else span_words(begins, stops)
+            )
             words = _("%(car)s stands in %(bay)s and nothing is done to it, %(span)s") % said
             yield Bar(Shape.STANDING, begins, stops, says=words, url=url)
 
@@ -119,8 +123,12 @@ def _closed(first: dt.date, last: dt.date, words: str, of: str) -> Bar:
 
 def span_words(starts: dt.datetime, ends: dt.datetime) -> str:
     """From when to when, the day said once where it is one."""
-    until = f"{ends:%H:%M}" if starts.date() == ends.date() else f"{_day(ends.date())} {ends:%H:%M}"
-    return _("%(from)s to %(until)s") % {"from": f"{_day(starts.date())} {starts:%H:%M}", "until": until}
+    until = f"{ends:%H:%M}" if starts.date() == ends.date() else _at(ends)
+    return _("%(from)s to %(until)s") % {"from": _at(starts), "until": until}
+
+
+def _at(moment: dt.datetime) -> str:
+    return f"{_day(moment.date())} {moment:%H:%M}"
 
 
 def _dates(car: "CarLine") -> str:

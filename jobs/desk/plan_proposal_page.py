@@ -55,7 +55,7 @@ class ProposalPage:
         accepted = present.accepted if present and present.accepted else None
         cars = beside.cars.select_related("job__vehicle", "job__customer") if beside else ()
         lines = tuple(CarLine(row, Clock(zone)) for row in cars)
-        then = PlanRows.load(accepted, zone=zone) if accepted else None
+        then = PlanRows.load(accepted, zone=zone, with_work=False) if accepted else None
         found = cls(beside, comparison, then, lines, settings, now, PlanSearch.objects.first())
         return found if beside or not old else replace(found, comparison=Comparison(old, old))
 

@@ -220,8 +220,8 @@ def _row(drawing: Drawing, paths: dict[str, list[str]], axis: DayAxis, row: Row,
         left, right, y = axis.x(row.range[0]), axis.x(row.range[1]), top + height / 2
         ends = [f"M{axis.x(at):.1f} {y - 4:.1f}V{y + 4:.1f}" for at in row.range if axis.shows(at)]
         paths["ranges"] += [f"M{left:.1f} {y:.1f}H{right:.1f}", *ends] if right > left else ends
-    if row.says and (box := _marked(axis, row, top, height)):
-        drawing.touches.append(Touch(box, number, row.says, row.url))
+    if row.says and (marked := _marked(axis, row, top, height)):
+        drawing.touches.append(Touch(marked, number, row.says, row.url))
     drawing.height += height
     paths["lines"].append(f"M0 {drawing.height:.1f}H{WIDTH}")
 
