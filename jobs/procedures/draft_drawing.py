@@ -1,6 +1,6 @@
 """What is drawn beside the fields of a draft, as far as it can be read: layout, weld map, cradle, hole."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -49,7 +49,8 @@ class Beside:
     panels: tuple[DrawnView[DraftWeld], ...] = ()
     cradle: CradlePicture | None = None
     hole: HoleCard | None = None
-    drawings: tuple[Drawing, ...] = ()
+    edge: Drawing | None = None
+    passing: Drawing | None = None
     not_drawn: tuple[str, ...] = ()
 
     @property
@@ -58,7 +59,7 @@ class Beside:
 
     @property
     def is_empty(self) -> bool:
-        return not (self.layout or self.panels or self.cradle or self.hole or self.drawings)
+        return not (self.layout or self.panels or self.cradle or self.hole)
 
 
 def beside(place: Place) -> Beside:
@@ -119,23 +120,27 @@ def _hole(kept: Mapping[str, Any]) -> Beside:
         return Beside(has_drawing=True, not_drawn=not_drawn)
     try:
         card = hole_card({"name": "", **hole}, Workshop.owned())
-        drawings = tuple(_drawings(hole))
-    except (QuantityError, ArithmeticError) as error:
-        return Beside(has_drawing=True, not_drawn=(*not_drawn, str(error)))
-    return Beside(has_drawing=True, hole=card, drawings=drawings, not_drawn=not_drawn)
+        edge, passing = _edge(hole), _passing(hole)
+    except (QuantityError, ArithmeticError):
+        return Beside(
+            has_drawing=True, not_drawn=(*not_drawn, _("its figures cannot be drawn as they stand"))
+        )
+    return Beside(has_drawing=True, hole=card, edge=edge, passing=passing, not_drawn=not_drawn)
 
 
-def _drawings(hole: Figures) -> Iterator[Drawing]:
-    """The hole at an edge by the rule of thumb, and what goes through it."""
+def _edge(hole: Figures) -> Drawing | None:
+    """The hole at an edge by the rule of thumb, for what goes through it."""
     size = parse_quantity(hole["size"])
     bolt = parse_quantity(hole["takes_size"]) if hole.get("takes_size") else size
     least = Quantity(thumb_rule(bolt.value)[0], bolt.unit)
-    edge = draw_edge(size, least, parse_quantity(hole["edge"]) if hole.get("edge") else None)
-    if edge:
-        yield edge
-    if hole.get("takes_size"):
-        walls = [parse_quantity(wall["size"]) for wall in hole.get("walls", ()) if wall.get("size")]
-        other = None if hole.get("held") == "yes" else next(iter(walls), size)
-        passing = draw_passing(bolt, size, other, Quantity(size.value * 0, size.unit))
-        if passing:
-            yield passing
+    return draw_edge(size, least, parse_quantity(hole["edge"]) if hole.get("edge") else None)
+
+
+def _passing(hole: Figures) -> Drawing | None:
+    """What goes through the hole, in both of its walls; None where nothing does."""
+    if not hole.get("takes_size"):
+        return None
+    size, pin = parse_quantity(hole["size"]), parse_quantity(hole["takes_size"])
+    walls = [parse_quantity(wall["size"]) for wall in hole.get("walls", ()) if wall.get("size")]
+    other = None if hole.get("held") == "yes" else next(iter(walls), size)
+    return draw_passing(pin, size, other, Quantity(size.value * 0, size.unit))

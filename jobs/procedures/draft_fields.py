@@ -52,6 +52,7 @@ class FormList:
     word: str
     rows: tuple[FormRow, ...]
     faults: tuple[str, ...]
+    hints: tuple[tuple[str, str], ...]
 
     @property
     def dom_id(self) -> str:
@@ -98,7 +99,7 @@ class PartForm(forms.Form):
                 self.fields[prefix + key] = field_of(key, spec, part.get(key), choices, self._codes)
                 self._writes[prefix + key] = (part, key)
                 about = f"part-{prefix}{key}-faults"
-                hint = f"part-{prefix}{key}_helptext " if spec.hint else ""
+                hint = f"part-{prefix}{key}_helptext " if spec.hint and prefix == PREFIX else ""
                 self.fields[prefix + key].widget.attrs["aria-describedby"] = hint + about
 
     def _has_no_field(self, key: str) -> bool:
@@ -125,7 +126,8 @@ class PartForm(forms.Form):
         for key, inner in self.shape.rows.items():
             rows = tuple(self._row(key, number, row) for number, row in numbered(self.part, key))
             faults = tuple(self.faults.by_key.get(key, ()))
-            yield FormList(key, field_label(key), str(inner.word), rows, faults)
+            hints = tuple((str(s.label), str(s.hint)) for s in inner.specs.values() if s.hint)
+            yield FormList(key, field_label(key), str(inner.word), rows, faults, hints if rows else ())
 
     def _row(self, key: str, number: int, row: Tree) -> FormRow:
         here = [(name, k) for name, (part, k) in self._writes.items() if part is row]

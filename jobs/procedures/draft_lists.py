@@ -12,7 +12,7 @@ from jobs.procedures.draft_tree import CHECKPOINTS, Place, numbered
 from jobs.procedures.field_words import field_label
 
 # What is told of a row beside its code and its title, in this order.
-TOLD = ("stage", "kind", "limit", "side", "face", "view", "at", "from", "to", "size", "count", "process")
+TOLD = ("stage", "kind", "limit", "side", "face", "view", "size", "count", "process")
 
 
 @dataclass(frozen=True)

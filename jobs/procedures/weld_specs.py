@@ -47,11 +47,11 @@ HOLE_SPECS: Mapping[str, Spec] = {
     "tool": Spec(gettext_lazy("tool"), choices=tuple((word, ToolKind(word).label) for word in TOOLS)),
     "takes": Spec(gettext_lazy("what goes through"), gettext_lazy("such as: sleeve")),
     "takes_size": Spec(gettext_lazy("its largest diameter"), gettext_lazy("such as 1 3/16 in")),
-    "held": Spec(gettext_lazy("one part holds it"), choices=YES),
+    "held": Spec(gettext_lazy("held by one part"), choices=YES),
     "measured": Spec(gettext_lazy("measured at"), among="lengths"),
-    "offset": Spec(gettext_lazy("its position at"), among="lengths"),
+    "offset": Spec(gettext_lazy("position measured at"), among="lengths"),
     "edge": Spec(gettext_lazy("centre from the edge"), gettext_lazy("such as 1 3/4 in")),
-    "edge_measured": Spec(gettext_lazy("the edge measured at"), among="lengths"),
+    "edge_measured": Spec(gettext_lazy("edge measured at"), among="lengths"),
 }
 WALL: Mapping[str, Spec] = {
     "name": Spec(gettext_lazy("wall"), gettext_lazy("such as: outer wall")),
