@@ -1,6 +1,6 @@
 """What changed between two revisions, in the trade's words: limits old to new, lists line by line."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -9,13 +9,23 @@ from django.utils.translation import gettext as _
 from jobs.judging.limits import parsed
 from jobs.models.procedures import Checkpoint, Operation, Procedure, ProcedureRevision
 from jobs.procedures.differences import Differences, FieldChange, ItemChange
+from jobs.procedures.draft_shapes import HANDOVER, HOLES, LAYOUT, OPERATION, Shape, Tree
 from jobs.procedures.field_words import field_label, value_lines
 from jobs.procedures.file.data import OperationData
+from jobs.procedures.file.handover import as_kept
+from jobs.procedures.file.holes import hole_as_kept
 from jobs.procedures.limit_change import WORDS, limit_change
+from jobs.procedures.table_words import row_words, rows_by_name, table_words
 from shop.differing import KIND_WORDS, ChangeKind, FieldWords, TextLine, text_lines
 from shop.engineering.quantities import QuantityError
 from shop.models import ShopSettings
 
+# Fields that hold rows, with the shape of their table and how it is written.
+TABLES: Mapping[str, tuple[Shape, Callable[[Any], Tree]]] = {
+    "layout": (LAYOUT, dict),
+    "handover": (HANDOVER, as_kept),
+    "holes": (OPERATION, lambda holes: {"holes": [hole_as_kept(hole) for hole in holes]}),
+}
 LIMIT_KEYS = frozenset({"limit", "equal", "angle", "agree"})
 
 
@@ -66,18 +76,28 @@ def difference_words(found: Differences, *, settings: ShopSettings) -> Differenc
     """The differences of two revisions in words; the revision's own name is no difference."""
     head = [change for change in found.fields if change.key != "revision"]
     return DifferenceWords(
-        tuple(_field(change, settings, ProcedureRevision, Procedure) for change in head),
+        tuple(words for change in head for words in _fields(change, settings, ProcedureRevision, Procedure)),
         tuple(_item(change, settings) for change in found.operations),
     )
 
 
 def _item(change: ItemChange, settings: ShopSettings) -> ItemWords:
     rows = (Operation,) if isinstance(change.new or change.old, OperationData) else (Checkpoint,)
-    fields = tuple(_field(each, settings, *rows) for each in change.fields)
+    fields = tuple(words for each in change.fields for words in _fields(each, settings, *rows))
     inside = tuple(_item(each, settings) for each in change.inside)
     if change.kind in {ChangeKind.ADDED, ChangeKind.REMOVED}:
         fields = tuple(_whole(change, settings))
     return ItemWords(change, fields, inside)
+
+
+def _fields(change: FieldChange, settings: ShopSettings, *rows: Any) -> Iterator[FieldWords]:
+    """One field; each row that changed where it is a table that has rows of its own."""
+    table = TABLES.get(change.key)
+    if table is None or change.old is None or change.new is None:
+        yield _field(change, settings, *rows)
+        return
+    shape, tree_of = table
+    yield from table_words(shape, tree_of(change.old), tree_of(change.new))
 
 
 def _field(change: FieldChange, settings: ShopSettings, *rows: Any) -> FieldWords:
@@ -109,6 +129,10 @@ def _whole(change: ItemChange, settings: ShopSettings) -> Iterator[FieldWords]:
     if inside:
         lines = tuple(TextLine(sign, f"{c.code} {c.title} {c.limit}".strip()) for c in inside)
         yield FieldWords(field_label("checkpoints"), lines=lines)
+    for name, hole in rows_by_name(
+        HOLES, [hole_as_kept(hole) for hole in getattr(item, "holes", ())]
+    ).items():
+        yield FieldWords(field_label("holes"), lines=(TextLine(sign, f"{name}: {row_words(HOLES, hole)}"),))
     for key in ("kind", "limit", "equal", "angle", "joint", "go", "shows", "criteria"):
         value = getattr(item, key, None)
         text = "; ".join(value_lines(key, value)) if value else ""

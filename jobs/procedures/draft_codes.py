@@ -14,7 +14,7 @@ def codes_for(place: Place, tree: Tree) -> Codes:
     if place.shape is MARKS and place.above:
         return {"datums": _named(items_of(place.above.part, "datums"))}
     if place.shape is CRADLE:
-        return {key: _named(items_of(place.part, key)) for key in ("points", "references")}
+        return {key: _bare(items_of(place.part, key)) for key in ("points", "references")}
     if place.shape is HOLES:
         return {"lengths": _checkpoints(tree, HOLE_READINGS)}
     if place.shape is WELDS and place.above:
@@ -30,6 +30,11 @@ def codes_for(place: Place, tree: Tree) -> Codes:
 def _named(rows: list[Tree], key: str = "name") -> list[tuple[str, str]]:
     found = ((str(row.get("code") or ""), str(row.get(key) or "")) for row in rows)
     return [(code, f"{code} {name}".strip()) for code, name in found if code]
+
+
+def _bare(rows: list[Tree]) -> list[tuple[str, str]]:
+    """Codes alone, where their names stand beside on the same page."""
+    return [(code, code) for code, _name in _named(rows)]
 
 
 def _hot(tree: Tree) -> list[Tree]:

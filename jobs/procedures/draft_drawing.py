@@ -23,7 +23,6 @@ from jobs.procedures.draft_figures import (
 from jobs.procedures.draft_shapes import CRADLE, HOLES, MARKS, VIEWS, WELD_MAP, WELDS
 from jobs.procedures.draft_tree import Place
 from shop.bench.drawings import Drawing, draw_edge, draw_passing
-from shop.engineering.holes.edges import thumb_rule
 from shop.engineering.quantities import Quantity, QuantityError, parse_quantity
 
 
@@ -70,12 +69,11 @@ def beside(place: Place) -> Beside:
     if place.shape is MARKS and above:
         return _layout(above.part, str(place.part.get("code") or ""))
     if place.shape is WELD_MAP:
-        return _weld_map(place.part, None)
+        return draw_weld_map(place.part)
     if place.shape is WELDS and above:
-        return _weld_map(above.part, place.number)
+        return draw_weld_map(above.part, place.number)
     if place.shape is CRADLE:
-        places, not_drawn = readable_cradle(place.part)
-        return Beside(has_drawing=True, cradle=draw_cradle(*places), not_drawn=not_drawn)
+        return draw_cradle_of(place.part)
     return _hole(place.part) if place.shape is HOLES else Beside()
 
 
@@ -104,7 +102,14 @@ def _case(view: View, code: str) -> MarkCase | None:
     return None if flat.fault() else MarkCase(view, mark, "")
 
 
-def _weld_map(kept: Mapping[str, Any], number: int | None) -> Beside:
+def draw_cradle_of(kept: Mapping[str, Any]) -> Beside:
+    """A cradle as far as it can be read."""
+    places, not_drawn = readable_cradle(kept)
+    return Beside(has_drawing=True, cradle=draw_cradle(*places), not_drawn=not_drawn)
+
+
+def draw_weld_map(kept: Mapping[str, Any], number: int | None = None) -> Beside:
+    """A weld map as far as it can be read: every panel, or that of the weld in hand."""
     welds, not_drawn = readable_welds(kept)
     drawn = tuple(DraftWeld(weld, at == number) for at, weld in welds)
     chosen = next((each.weld for each in drawn if each.is_chosen), None)
@@ -129,11 +134,10 @@ def _hole(kept: Mapping[str, Any]) -> Beside:
 
 
 def _edge(hole: Figures) -> Drawing | None:
-    """The hole at an edge by the rule of thumb, for what goes through it."""
-    size = parse_quantity(hole["size"])
-    bolt = parse_quantity(hole["takes_size"]) if hole.get("takes_size") else size
-    least = Quantity(thumb_rule(bolt.value)[0], bolt.unit)
-    return draw_edge(size, least, parse_quantity(hole["edge"]) if hole.get("edge") else None)
+    """The hole at an edge, at the distance that is asked; None where none is."""
+    if not hole.get("edge"):
+        return None
+    return draw_edge(parse_quantity(hole["size"]), parse_quantity(hole["edge"]), None)
 
 
 def _passing(hole: Figures) -> Drawing | None:

@@ -83,7 +83,7 @@ def _each(
     kept: Row, key: str, read: Callable[[Row], T], told: list[str], *, with_number: bool = False
 ) -> Iterator[Any]:
     """Each row of a list that can be read; the others are told."""
-    for number, row in numbered(dict(kept), key):
+    for number, row in numbered(dict(kept) if isinstance(kept, Mapping) else {}, key):
         try:
             found = read({k: v for k, v in row.items() if isinstance(v, list if k in LISTED else str)})
         except (QuantityError, ArithmeticError, KeyError, TypeError, ValueError):

@@ -9,12 +9,18 @@ from itertools import groupby
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from jobs.judging.cradle_picture import CradlePicture
 from jobs.judging.layout_picture import LayoutPicture, draw_layout
 from jobs.judging.layouts import Layout
 from jobs.judging.limits import AS_WRITTEN, LimitWords, limit_words, parsed
+from jobs.judging.weld_picture import DrawnView
 from jobs.models.procedures import CheckpointKind, Flag, Joint, Proves, Stage
+from jobs.procedures.draft_drawing import DraftWeld, draw_cradle_of, draw_weld_map
+from jobs.procedures.draft_shapes import HOLES
 from jobs.procedures.file import CheckpointData, OperationData, ProcedureData
+from jobs.procedures.file.holes import hole_as_kept
 from jobs.procedures.provability import Survey, survey
+from jobs.procedures.table_words import row_words, rows_by_name
 from shop.engineering.limits.shown import ReadAs
 from shop.models import InstrumentKind, ShopSettings, Skill
 
@@ -73,6 +79,12 @@ class OperationSection:
         return str(Skill(self.operation.skill).label)
 
     @property
+    def holes(self) -> tuple[tuple[str, str], ...]:
+        """Each hole that is made in it: what it is for, and all that is said of it."""
+        kept = rows_by_name(HOLES, [hole_as_kept(hole) for hole in self.operation.holes])
+        return tuple((name, row_words(HOLES, hole)) for name, hole in kept.items())
+
+    @property
     def gates(self) -> tuple[str, ...]:
         return tuple(str(Flag(flag).label) for flag in self.operation.gates)
 
@@ -95,6 +107,16 @@ class ProcedurePage:
     def drawings(self) -> tuple[LayoutPicture, ...]:
         """Every view of the layout that has marks, each with all of them."""
         return tuple(draw_layout(view) for view in Layout.of(self.data.layout).views if view.marks)
+
+    @property
+    def panels(self) -> tuple[DrawnView[DraftWeld], ...]:
+        """Every panel of the weld map."""
+        return draw_weld_map(self.data.layout.get("weld_map", {})).panels
+
+    @property
+    def cradle(self) -> CradlePicture | None:
+        """The cradle from above, where it should be."""
+        return draw_cradle_of(self.data.layout.get("cradle", {})).cradle
 
     @property
     def operation_count(self) -> int:

@@ -11,6 +11,7 @@ from django.urls import reverse
 from jobs.models import ProcedureRevision
 from shop.models import Role
 from tests.factories import CalibrationFactory, InstrumentFactory
+from tests.jobs.cradle_files import CRADLE_PROCEDURE, WELD_MAP
 from tests.jobs.procedure_desk import EVERYBODY, desk_of, kept
 from tests.jobs.procedure_texts import PROCEDURE_TEXT, changed
 
@@ -120,3 +121,14 @@ def test_queries_do_not_grow_with_operations_and_instruments() -> None:
     with CaptureQueriesContext(connection) as many:
         assert desk.get(address(large)).context["page"].operation_count == 21
     assert len(many) == len(few)
+
+
+def test_weld_map_cradle_and_holes_are_shown() -> None:
+    text = CRADLE_PROCEDURE.replace("  cradle:\n", f"{WELD_MAP}  cradle:\n", 1)
+    text = text.replace(
+        "    checkpoints:\n", "    holes: [{name: sleeve, size: 1 1/4 in}]\n    checkpoints:\n", 1
+    )
+    said = page(kept(text.encode()))
+    assert ">S1</text>" in said
+    assert "The cradle from above" in said
+    assert "sleeve: size 1 1/4 in" in words(said)

@@ -85,4 +85,4 @@ def test_added_removed_and_moved_are_told_apart() -> None:
 def test_a_part_that_nobody_named_is_compared_too() -> None:
     old, new = replace(data(), layout={"web": "3 in"}), replace(data(), layout={"web": "4 in"})
     (field,) = difference_words(differences(old, new), settings=SETTINGS).fields
-    assert [(line.sign, line.text) for line in field.lines] == [("-", "web: 3 in"), ("+", "web: 4 in")]
+    assert str(field) == "Web: 3 in → 4 in"

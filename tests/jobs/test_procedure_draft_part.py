@@ -187,7 +187,7 @@ def test_a_hole_is_added_with_its_walls_its_steps_and_its_edge(marked: Client) -
     said = put(marked, path, walls_0_name="outer wall", walls_0_thickness="1/8 in").content.decode()
     assert beside(marked, path) == {}
     assert "bench-drawing" in said
-    assert "too near" in said
+    assert "at least 1 in" in said
     assert "How it is made here" in said
     put(marked, path, size="round", measured="")
     assert "f_size" in beside(marked, path)
