@@ -12,6 +12,8 @@ from jobs.planning.apart import too_few_people
 from jobs.planning.plan import Fault
 from jobs.planning.problem import Job, Operation, Person, Problem, Segment, Status
 
+MOST_WAIT_DAYS = 5 * 365
+
 
 def faults_of(problem: Problem) -> tuple[list[Fault], list[Fault]]:
     """What hinders (each fault names its operation), and what is only strange."""
@@ -40,11 +42,19 @@ def _hinders(problem: Problem, job: Job, one: Operation, hours: set[str]) -> Ite
         elif len(able) < count:
             what = f"takes {count} people with the skill “{skill}”, and there are {len(able)}"
             yield Fault(where, what, "Qualify somebody for it, or ask for fewer", job.id, one.id)
+    yield from _never(problem, job, one, where)
     yield from _no_bay(problem, job, one, where)
     for kind in one.instruments:
         if not any(instrument.kind == kind for instrument in problem.instruments):
             what = f"takes an instrument of the kind “{kind}”, and the shop has none"
             yield Fault(where, what, "Enter the instrument, or take it off the operation", job.id, one.id)
+
+
+def _never(problem: Problem, job: Job, one: Operation, where: str) -> Iterable[Fault]:
+    for what, at in (("its car comes", job.release), ("its parts come", one.parts_at)):
+        if at and (at - problem.now).days > MOST_WAIT_DAYS:
+            words = f"{what} on {said(at)}, which is more than five years away"
+            yield Fault(where, words, "Enter a nearer date; it is not planned before", job.id, one.id)
 
 
 def _no_one(skill: str, able: list[Person]) -> tuple[str, str]:

@@ -27,7 +27,8 @@ def objective_of(problem: Problem, plan: Plan) -> float:
         ends = [plan.of[one.id].end for one in job.operations if one.id in plan.of]
         if not ends:
             continue
-        finish, due = until(max(ends)), until(job.due)
+        finish = until(max(ends))
+        due = until(min(job.due, max(ends)))  # what lies beyond does not count, however far
         total += problem.weights.flow * finish + problem.weights.late * job.weight * max(0, finish - due)
         if problem.weights.blocked:
             spans = held_bays(problem, plan, job)

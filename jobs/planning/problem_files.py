@@ -11,6 +11,7 @@ from collections.abc import Iterable
 from typing import Any
 
 from jobs.planning.problem import (
+    MINUTES_A_DAY,
     SLOT_MINUTES,
     Bay,
     Calendar,
@@ -26,6 +27,8 @@ from jobs.planning.problem import (
 from jobs.planning.reading import Node, read_whole
 
 SCHEMA = "shop-instance/1"
+# More than a year and a half of one person's work is a slip of the keys, and so is a weight of millions.
+MOST_MINUTES, MOST_WEIGHT = 200_000, 1_000_000
 DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 
 
@@ -41,12 +44,14 @@ def read_problem(document: Any) -> Problem:
 def _problem(root: Node) -> Problem:
     problem = Problem(
         name=root.at("name").text(),
-        now=root.at("now").moment(),
+        now=root.at("now").moment_of_our_time(),
         calendars=tuple(_calendar(one) for one in root.at("calendars").items()),
         bays=tuple(_bay(one) for one in root.at("bays").items()),
         people=tuple(_person(one) for one in root.at("people").items()),
         jobs=tuple(_job(one) for one in root.at("jobs").items()),
-        slot_minutes=SLOT_MINUTES if root.at("slot_minutes").absent else root.at("slot_minutes").whole(1),
+        slot_minutes=SLOT_MINUTES
+        if root.at("slot_minutes").absent
+        else root.at("slot_minutes").whole(1, MINUTES_A_DAY),
         seed=0 if root.at("seed").absent else root.at("seed").whole(),
     )
     if not root.errors:
@@ -92,7 +97,7 @@ def _segment(node: Node) -> Segment:
 def _job(node: Node) -> Job:
     return Job(
         id=node.at("id").text(),
-        weight=1 if node.at("weight").absent else node.at("weight").whole(),
+        weight=1 if node.at("weight").absent else node.at("weight").whole(most=MOST_WEIGHT),
         release=node.at("release").moment(),
         due=node.at("due").moment(),
         segments=tuple(_segment(one) for one in node.at("segments").items(required=False)),
@@ -116,7 +121,7 @@ def _operation(node: Node) -> Operation:
     stage = node.at("stage").value
     return Operation(
         id=node.at("id").text(),
-        minutes=node.at("minutes").whole(),
+        minutes=node.at("minutes").whole(most=MOST_MINUTES),
         skill=node.at("skill").optional_text(),
         segment=node.at("segment").optional_text(),
         stage=stage if isinstance(stage, str) else "",
@@ -128,7 +133,7 @@ def _operation(node: Node) -> Operation:
         status=status,
         person=node.at("person").text() if running else None,
         started=node.at("started").moment() if running else None,
-        remaining_minutes=node.at("remaining_minutes").whole() if running else None,
+        remaining_minutes=node.at("remaining_minutes").whole(most=MOST_MINUTES) if running else None,
     )
 
 

@@ -1,6 +1,8 @@
 """Reading a JSON document whole: every fault is noted with the path to it, none is guessed away."""
 
 import datetime as dt
+import json
+from collections import Counter
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Any, TypeVar
@@ -9,6 +11,7 @@ from jobs.planning.problem import MINUTES_A_DAY, Shift, Span
 
 Kind = TypeVar("Kind")
 MISSING: Any = object()
+MOST, FIRST_YEAR, LAST_YEAR = 2**31 - 1, 1970, 2200
 
 
 class UnreadableError(ValueError):
@@ -51,16 +54,20 @@ class Node:
         text = self._of(str, "a text", "?")
         if not text.strip():
             self.fault("is empty")
+        if any("\ud800" <= letter <= "\udfff" for letter in text):
+            self.fault("has half of a character in it; write it anew")
         return text
 
     def optional_text(self) -> str | None:
         return None if self.absent else self.text()
 
-    def whole(self, least: int = 0) -> int:
+    def whole(self, least: int = 0, most: int = MOST) -> int:
         number = self._of(int, "a whole number", least)
         if number < least:
-            self.fault(f"is {number}; it has to be {least} or more")
-        return max(number, least)
+            self.fault(f"is {_figure(number)}; it has to be {least} or more")
+        if number > most:
+            self.fault(f"is {_figure(number)}; it has to be {most} or less")
+        return min(max(number, least), most)
 
     def yes(self) -> bool:
         return False if self.absent else self._of(bool, "true or false", False)
@@ -92,6 +99,13 @@ class Node:
         if found.second or found.microsecond:
             self.fault(f"“{text}” has seconds; times are given to the minute")
         return found.replace(tzinfo=None, second=0, microsecond=0)
+
+    def moment_of_our_time(self) -> dt.datetime:
+        """A moment upon which days can be counted, forward and back."""
+        found = self.moment()
+        if not FIRST_YEAR <= found.year <= LAST_YEAR:
+            self.fault(f"“{self.value}” lies outside of the years {FIRST_YEAR} to {LAST_YEAR}")
+        return found
 
     def optional_moment(self) -> dt.datetime | None:
         return None if self.absent else self.moment()
@@ -150,6 +164,36 @@ class Node:
     def known(self, text: str, names: dict[str, Any] | set[str], what: str) -> None:
         if text not in names:
             self.fault(f"there is no {what} “{text}”")
+
+
+def document_of(text: str) -> Any:
+    """What a JSON text says.
+
+    Raises:
+        UnreadableError: it is none, is nested too deep, or says one thing twice.
+    """
+
+    def once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+        twice = {key for key, times in Counter(key for key, _ in pairs).items() if times > 1}
+        if twice:
+            raise UnreadableError([f"“{min(twice)[:80]}” stands twice in one object of the file"])
+        return dict(pairs)
+
+    try:
+        return json.loads(text, object_pairs_hook=once)
+    except json.JSONDecodeError as error:
+        raise UnreadableError([f"the file is no JSON: {error}"]) from error
+    except RecursionError as error:
+        raise UnreadableError(["the file is nested too deep"]) from error
+    except UnreadableError:
+        raise
+    except ValueError as error:  # a figure of thousands of digits
+        raise UnreadableError(["the file has a number in it that is too long"]) from error
+
+
+def _figure(number: int) -> str:
+    """A whole number as digits, unless they would fill the page."""
+    return str(number) if abs(number) < 10**18 else "a number of more than eighteen digits"
 
 
 def read_whole(document: Any, schema: str, build: Callable[[Node], Kind]) -> Kind:

@@ -9,10 +9,11 @@ from django.core.management.base import BaseCommand, CommandError
 
 from jobs.planning.budget import Limits
 from jobs.planning.checker import breaches
+from jobs.planning.getting_through import nothing_to_do
 from jobs.planning.plan_files import write_plan
 from jobs.planning.problem import Problem
 from jobs.planning.problem_files import read_problem
-from jobs.planning.reading import UnreadableError
+from jobs.planning.reading import UnreadableError, document_of
 from jobs.planning.search import search
 
 
@@ -33,13 +34,12 @@ class Command(BaseCommand):
         )
 
     def handle(self, *args: Any, **options: Any) -> None:
+        limits = _limits(options)
         problem = _problem(options["problem"])
-        seconds = None if options["work"] else max(options["seconds"], 0.1)
-        limits = Limits(seconds, options["work"], max(options["workers"], 1), options["seed"])
         found = search(problem, limits)
         for fault in found.faults:
             self.stderr.write(str(fault))
-        if not found.plan.assignments:
+        if not found.plan.assignments and not nothing_to_do(problem):
             raise CommandError("nothing could be planned")
         wrong = breaches(found.planned or problem, found.plan)
         if wrong:
@@ -56,16 +56,25 @@ class Command(BaseCommand):
         self.stdout.write(f"{options['out']}: objective {found.objective} slots{proof}")
 
 
+def _limits(options: dict[str, Any]) -> Limits:
+    for name, most in (("seconds", 86_400), ("work", 86_400), ("workers", 64)):
+        given = options[name]
+        if given is not None and not 0 < given <= most:
+            raise CommandError(f"--{name} has to be more than 0, and {most} at most")
+    if not 0 <= options["seed"] < 2**31:
+        raise CommandError("--seed has to be 0 or more, and less than 2147483648")
+    seconds = None if options["work"] else max(options["seconds"], 0.1)
+    return Limits(seconds, options["work"], options["workers"], options["seed"])
+
+
 def _problem(path: Path) -> Problem:
     try:
-        document = json.loads(path.read_text(encoding="utf-8"))
+        text = path.read_text(encoding="utf-8-sig")
     except OSError as error:
         raise CommandError(f"{path} cannot be read: {error.strerror}") from error
-    except (UnicodeDecodeError, json.JSONDecodeError) as error:
-        raise CommandError(f"{path} is no JSON: {error}") from error
-    except RecursionError as error:
-        raise CommandError(f"{path} is nested too deep") from error
+    except UnicodeDecodeError as error:
+        raise CommandError(f"{path} is no text in UTF-8, which JSON is: {error.reason}") from error
     try:
-        return read_problem(document)
+        return read_problem(document_of(text))
     except UnreadableError as error:
         raise CommandError(f"{path} was refused:\n{error}") from error

@@ -15,7 +15,8 @@ from jobs.planning.plan_files import read_plan, write_plan
 from jobs.planning.problem import Status
 from jobs.planning.problem_files import read_problem, write_problem
 from jobs.planning.reading import UnreadableError
-from tests.jobs.planning.small_shop import at, first_plan, job, operation, shop
+from jobs.planning.search import search
+from tests.jobs.planning.small_shop import LIMITS, at, first_plan, job, operation, shop
 
 SMALL = shop(
     job("J1", operation("a", 240), operation("b", 60, after=("a",), parts_at=at(3, 9), same_day=True)),
@@ -104,9 +105,84 @@ def test_plan_file_says_what_is_wrong(tmp_path: Path) -> None:
     problem = tmp_path / "problem.json"
     with pytest.raises(CommandError, match="cannot be read"):
         call_command("plan_file", problem)
-    problem.write_text("{")
-    with pytest.raises(CommandError, match="is no JSON"):
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("{", "is no JSON"),
+        ("[" * 100_000, "nested too deep"),
+        ('{"now": ' + "9" * 5000 + "}", "a number in it that is too long"),
+        ('{"schema": "a", "schema": "b"}', "“schema” stands twice in one object"),
+        ("{}", "shop-instance/1"),
+        ("NaN", "has to be a JSON object"),
+    ],
+)
+def test_a_text_that_is_no_problem_is_refused_in_words(tmp_path: Path, text: str, words: str) -> None:
+    problem = tmp_path / "problem.json"
+    problem.write_text(text)
+    with pytest.raises(CommandError, match=words):
         call_command("plan_file", problem)
-    problem.write_text("{}")
-    with pytest.raises(CommandError, match="shop-instance/1"):
+    problem.write_bytes(b"\xff\xfe{")
+    with pytest.raises(CommandError, match="no text in UTF-8"):
         call_command("plan_file", problem)
+
+
+@pytest.mark.parametrize(
+    ("key", "value", "words"),
+    [
+        (
+            "minutes",
+            10**400,
+            "minutes: is a number of more than eighteen digits; it has to be 200000 or less",
+        ),
+        ("minutes", float("nan"), "minutes: has to be a whole number"),
+        ("minutes", True, "minutes: has to be a whole number"),
+        ("minutes", -15, "minutes: is -15; it has to be 0 or more"),
+        ("id", "\ud800", "has half of a character in it"),
+        ("after", "a", "after: has to be a list"),
+        ("after", [3], "after[0]: has to be a text"),
+        ("parts_at", "2026-02-30T10:00", "“2026-02-30T10:00” is no time"),
+        ("parts_at", 10**400, "parts_at: has to be a local time"),
+    ],
+)
+def test_a_value_of_another_kind_is_told(key: str, value: Any, words: str) -> None:
+    told = document()
+    told["jobs"][0]["operations"][1][key] = value
+    with pytest.raises(UnreadableError, match=re.escape(words)):
+        read_problem(told)
+
+
+def test_times_beyond_all_reckoning_are_told_or_do_no_harm() -> None:
+    told = document()
+    told["now"] = "9999-12-31T23:45"
+    with pytest.raises(UnreadableError, match="outside of the years 1970 to 2200"):
+        read_problem(told)
+    told = document()
+    told["jobs"][0]["due"], told["jobs"][0]["release"] = "9999-12-31T23:45", "0001-01-01T00:00"
+    told["bays"][0]["down"] = [
+        ["0001-01-01T00:00", "2025-01-01T00:00"],
+        ["2400-01-01T00:00", "9999-12-31T23:45"],
+    ]
+    told["jobs"][0]["operations"][1]["parts_at"] = "9999-01-01T00:00"
+    found = search(read_problem(told), LIMITS)
+    assert set(found.plan.of) == {"c", "d"}
+    assert "which is more than five years away" in str(found.faults[0])
+
+
+@pytest.mark.parametrize(
+    "option",
+    [{"seconds": float("nan")}, {"seconds": -1.0}, {"workers": 10**9}, {"seed": 2**40}, {"seed": -1}],
+)
+def test_a_limit_that_is_none_is_told(tmp_path: Path, option: dict[str, Any]) -> None:
+    with pytest.raises(CommandError, match=f"--{next(iter(option))} has to be"):
+        call_command("plan_file", tmp_path / "problem.json", **option)
+
+
+def test_nothing_to_do_is_written_as_an_empty_plan(tmp_path: Path) -> None:
+    told = document()
+    told["jobs"] = []
+    problem, plan = tmp_path / "problem.json", tmp_path / "plan.json"
+    problem.write_text("\ufeff" + json.dumps(told))
+    call_command("plan_file", problem, out=plan, work=0.5, stdout=StringIO(), stderr=StringIO())
+    assert read_plan(json.loads(plan.read_text())).assignments == ()
