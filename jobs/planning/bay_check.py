@@ -50,10 +50,10 @@ def _segment(problem: Problem, plan: Plan, job: Job, segment: Segment) -> Found:
 
 
 def _one_car(bay: str, spans: list[tuple[dt.datetime, dt.datetime, str]]) -> Found:
-    held_until: dt.datetime | None = None
-    holder = ""
+    since, held_until, holder = spans[0][0], spans[0][0], ""
     for begins, ends, job in spans:
-        if held_until and begins < held_until and begins < ends:
+        # A car that only passes through does so between two others, not while one stands there.
+        if begins < held_until and (begins < ends or since < begins):
             yield bay, f"holds {holder} and {job} at the same time, {begins}"
-        if held_until is None or ends > held_until:
-            held_until, holder = ends, job
+        if ends > held_until:
+            since, held_until, holder = begins, ends, job

@@ -96,7 +96,11 @@ def _running(problem: Problem, working: Working, operation: Operation, one: Assi
         yield Breach(3, one.op, "runs, and has to keep its people")
     if one.start != operation.started:
         yield Breach(3, one.op, f"runs since {operation.started}, not {one.start}")
-    end = working.end(_everybody(one), problem.now, operation.remaining_minutes or 0)
+    try:
+        end = working.end(_everybody(one), problem.now, operation.remaining_minutes or 0)
+    except NoWorkingTimeError as none:
+        yield Breach(3, one.op, str(none))
+        return
     if one.end != end:
         yield Breach(3, one.op, f"has to end at {end} and ends at {one.end}")
 
