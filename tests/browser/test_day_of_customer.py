@@ -1,12 +1,19 @@
 """The customer's day: a link from the desk, a yes to the estimate, a no to more; the desk sees both."""
 
+import http.client
+import subprocess
+import sys
+
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, expect
 
 from tests.browser.cast import Cast, answered
+from tests.browser.site import ROOT, UP_WITHIN_S, environment
+from tests.running_site import SOON_S, free_port, wait_until
 
 pytestmark = [pytest.mark.browser, pytest.mark.process]
+GUNICORN = (sys.executable, "-m", "gunicorn", "-c", "python:shop.web_server", "--workers", "1")
 PHONE = {"width": 390, "height": 844}
 
 
@@ -47,6 +54,36 @@ def test_the_customer_answers_by_phone_and_the_desk_sees_it(cast: Cast) -> None:
     assert gone.status == 404
     expect(phone.locator("main")).to_contain_text("This link does not work")
     assert is_sound(phone)
+    tries_are_counted_over_two_servers(cast)
+
+
+def tries_are_counted_over_two_servers(cast: Cast) -> None:
+    """A second web server on the same shop: what was tried at both adds up; neither lets one more through.
+
+    The phone at the revoked link was the first of twenty.
+    """
+    port = free_port()
+    command = (*GUNICORN, "-b", f"127.0.0.1:{port}", "shop.wsgi")
+    server = subprocess.Popen(command, cwd=ROOT, env=environment(cast.site.var, cast.site.port))
+    try:
+        wait_until(lambda: knock(port, "/") in {200, 302}, "the second server answers", within_s=UP_WITHIN_S)
+        ports = [cast.site.port, port]
+        assert [knock(ports[n % 2], f"/c/{n:043d}/") for n in range(19)] == [404] * 19
+        assert [knock(at, f"/c/{n:043d}/") for n, at in enumerate(ports)] == [429, 429]
+    finally:
+        server.terminate()
+        server.wait(SOON_S)
+
+
+def knock(port: int, path: str) -> int | None:
+    asked = http.client.HTTPConnection("localhost", port, timeout=SOON_S)
+    try:
+        asked.request("GET", path)
+        return asked.getresponse().status
+    except OSError:
+        return None
+    finally:
+        asked.close()
 
 
 def the_desk_asks_for_more(desk: Page) -> None:
