@@ -16,7 +16,7 @@ from jobs.models import Checkpoint, JobOperation, Operation, Procedure, Procedur
 from jobs.standing import CheckpointStanding, OperationStanding
 from shop.models import Instrument, Person
 
-SHARED = (Checkpoint, Operation, ProcedureRevision, Procedure, Person, Instrument)
+SHARED = frozenset({Checkpoint, Operation, ProcedureRevision, Procedure, Person, Instrument, type(None)})
 Row = TypeVar("Row", bound=models.Model)
 
 
@@ -43,12 +43,13 @@ class Copies:
         made.__dict__.update(row.__dict__)
         state = made.__dict__["_state"] = ModelState()
         state.db, state.adding = row._state.db, False
-        state.fields_cache = {name: self._linked(to) for name, to in row._state.fields_cache.items()}
+        state.fields_cache = linked = dict(row._state.fields_cache)
+        for name, to in row._state.fields_cache.items():
+            if to.__class__ not in SHARED:
+                linked[name] = self._linked(to)
         return made
 
     def _linked(self, to: Any) -> Any:
-        if to is None or isinstance(to, SHARED):
-            return to
         if isinstance(to, JobOperation):
             to = self._operations.get(to.pk, to)
         return self.of(to)

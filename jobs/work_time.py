@@ -1,6 +1,7 @@
 """What stands beside the evidence at an operation: time worked, notes, lots, as pages show it."""
 
 import datetime as dt
+from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
@@ -9,9 +10,10 @@ from django.db.models import Max
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop
 
-from jobs.models import BookedTime, EndedBy, JobOperation, LotUse, TimeCorrection, WorkNote
+from jobs.models import BookedTime, EndedBy, LotUse, TimeCorrection, WorkNote
 from jobs.record import OperationStanding
 from shop.models import Person
+from shop.prepared import Prepared, keep_related
 
 # What a pause is for, in one touch.
 PAUSES = (
@@ -20,6 +22,22 @@ PAUSES = (
     gettext_noop("Waiting for a witness"),
     gettext_noop("Other car"),
     gettext_noop("End of shift"),
+)
+
+NOTES = Prepared(lambda row: WorkNote.objects.filter(job_operation=row).select_related("person"))
+LOTS = Prepared(lambda row: LotUse.objects.filter(job_operation=row).select_related("person"))
+LAST_LOTS = Prepared(
+    lambda names: LotUse.objects.filter(
+        pk__in=LotUse.objects.filter(what__in=names)
+        .order_by()
+        .values("what")
+        .annotate(newest=Max("pk"))
+        .values("newest")
+    ).values_list("what", "lot")
+)
+BOOKED = Prepared(lambda rows: BookedTime.objects.filter(job_operation__pk__in=rows).select_related("person"))
+CORRECTIONS = Prepared(
+    lambda rows: TimeCorrection.objects.filter(booked__job_operation__pk__in=rows).select_related("person")
 )
 
 
@@ -146,10 +164,10 @@ def unread_hand_overs(notes: Iterable[WorkNote], time: WorkedTime, person: Perso
 def work_of(operation: OperationStanding, *, now: dt.datetime) -> OperationWork:
     """What was booked, noted and used at one operation, in five queries at most."""
     row = operation.job_operation
-    lots = tuple(LotUse.objects.filter(job_operation=row).select_related("person"))
+    lots = tuple(LOTS.all(row=row))
     return OperationWork(
         time=worked_times([operation], now=now)[row.pk],
-        notes=tuple(WorkNote.objects.filter(job_operation=row).select_related("person")),
+        notes=tuple(NOTES.all(row=row)),
         lots=lots,
         consumables=_consumables(operation.operation.consumables, lots),
     )
@@ -159,22 +177,20 @@ def worked_times(operations: Iterable[OperationStanding], *, now: dt.datetime) -
     """The time worked on operations by the key of each, in two queries."""
     of = list(operations)
     found: dict[int, list[Booking]] = {o.job_operation.pk: [] for o in of}
-    rows = BookedTime.objects.filter(job_operation__in=[_row(o) for o in of]).select_related("person")
-    for row in rows.prefetch_related("corrections__person"):
-        found[row.job_operation_id].append(Booking(row, tuple(row.corrections.all()), now))
+    corrections: dict[int, list[TimeCorrection]] = defaultdict(list)
+    for correction in CORRECTIONS.all(rows=found):
+        corrections[correction.booked_id].append(correction)
+    for row in BOOKED.all(rows=found):
+        keep_related(row, "corrections", corrections[row.pk])
+        found[row.job_operation_id].append(Booking(row, tuple(corrections[row.pk]), now))
     minutes = {o.job_operation.pk: o.operation.standard_minutes for o in of}
     return {key: WorkedTime(tuple(bookings), minutes[key]) for key, bookings in found.items()}
-
-
-def _row(operation: OperationStanding) -> JobOperation:
-    return operation.job_operation
 
 
 def _consumables(names: list[str], lots: tuple[LotUse, ...]) -> tuple[Consumable, ...]:
     if not names:
         return ()
-    newest = LotUse.objects.filter(what__in=names).order_by().values("what").annotate(newest=Max("pk"))
-    last = dict(LotUse.objects.filter(pk__in=[row["newest"] for row in newest]).values_list("what", "lot"))
+    last = dict(LAST_LOTS.all(names=names))
     return tuple(
         Consumable(name, tuple(row for row in lots if row.what == name), last.get(name, "")) for name in names
     )

@@ -103,7 +103,7 @@ def _as_stored(value: Any, connection: BaseDatabaseWrapper) -> Any:
 
 def _filled_up(value: Any) -> Any:
     """A list of a length for which few queries are compiled; a value that stands twice asks for no more."""
-    if isinstance(value, str | bytes) or not isinstance(value, Iterable):
+    if isinstance(value, str | bytes | models.Model) or not isinstance(value, Iterable):
         return value
     found = list(value)
     return found + found[-1:] * ((1 << max(len(found) - 1, 0).bit_length()) - len(found))

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import Any
 
 from django.utils.translation import gettext as _
@@ -12,9 +12,17 @@ from jobs.judging.weld_map import MappedWeld, welds_made_in, welds_of
 from jobs.judging.weld_picture import DrawnView, drawn_views
 from jobs.models import Job, ResultVerdict, WeldMade, WeldStep
 from jobs.record import JobRecord
-from shop.engineering.welds.order import OrderedWeld, heat_of_order, weld_order
+from shop.engineering.welds.order import OrderedWeld, WeldPlace, heat_of_order, weld_order
+from shop.prepared import Prepared
 
 OPEN, TACKED, MADE, ACCEPTED, TO_REPAIR = "open", "tacked", "made", "accepted", "to_repair"
+MADE_ON = Prepared(
+    lambda job: (
+        WeldMade.objects.filter(job_operation__job=job)
+        .select_related("person", "coupon__checkpoint")
+        .order_by("pk")
+    )
+)
 
 
 @dataclass(frozen=True)
@@ -141,19 +149,23 @@ def every_weld(record: JobRecord) -> tuple[WeldStanding, ...]:
 
 def _heat(welds: tuple[MappedWeld, ...]) -> str:
     """What the order spares, by the model, against that of the map."""
-    places = [w.place for w in welds]
-    ours = heat_of_order(places, [o.code for o in weld_order(places)])
-    naive = heat_of_order(places, [w.code for w in welds])
+    ours, naive = _peaks(tuple(w.place for w in welds))
     return _(
         "In this order a place is at most about %(ours)d °C above the shop when its weld is begun; in "
         "the order of the map %(naive)d °C. A simple model: the hand on the metal decides."
-    ) % {"ours": round(ours.peak_k), "naive": round(naive.peak_k)}  # fmt: skip
+    ) % {"ours": round(ours), "naive": round(naive)}  # fmt: skip
+
+
+@lru_cache(maxsize=64)
+def _peaks(places: tuple[WeldPlace, ...]) -> tuple[float, float]:
+    """How far a map's welds warm each other in our order and in its own, K; it hangs on the map alone."""
+    ours, naive = [o.code for o in weld_order(places)], [place.code for place in places]
+    return heat_of_order(places, ours).peak_k, heat_of_order(places, naive).peak_k
 
 
 def _made(job: Job) -> Mapping[str, tuple[WeldMade, ...]]:
     found: dict[str, tuple[WeldMade, ...]] = {}
-    rows = WeldMade.objects.filter(job_operation__job=job).select_related("person", "coupon__checkpoint")
-    for row in rows.order_by("pk"):
+    for row in MADE_ON.all(job=job):
         found[row.weld] = (*found.get(row.weld, ()), row)
     return found
 

@@ -15,6 +15,7 @@ from jobs.desk.progress import rule_of, where_is_it
 from jobs.desk.rule_picture import RulePicture
 from jobs.desk.waiting import Wait, reasons_in_hand, waits_of
 from jobs.gates.conditions import reasons_against_release
+from jobs.kept_records import KEPT_RECORDS
 from jobs.models import Job, Stage, Stands
 from jobs.need import need_date, ready_date
 from jobs.reasons import Reason
@@ -56,7 +57,7 @@ class JobPage:
 
     @classmethod
     def load(cls, job: Job, *, viewer: Person, now: dt.datetime) -> "JobPage":
-        return cls(JobRecord.load(job), viewer, now, history_of(job))
+        return cls(KEPT_RECORDS.load(job), viewer, now, history_of(job))
 
     @property
     def job(self) -> Job:

@@ -1,6 +1,7 @@
 """Picking an instrument: in calibration, of the right kind of quantity, in range, able to prove the limit."""
 
 import datetime as dt
+from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
@@ -24,6 +25,8 @@ from shop.models import Calibration, Instrument, ShopSettings, Tool
 from shop.prepared import Prepared, keep_related
 
 NAMED = Prepared(lambda code: Instrument.objects.filter(code=code))
+EVERY = Prepared(lambda: Instrument.objects.order_by("code"))
+EVERY_CALIBRATION = Prepared(Calibration.objects.all)
 CALIBRATIONS = Prepared(lambda instrument: Calibration.objects.filter(instrument=instrument))
 
 
@@ -51,7 +54,12 @@ def agreed_rule(settings: ShopSettings) -> Rule:
 
 def all_instruments() -> list[Instrument]:
     """Every instrument with its calibrations, in two queries."""
-    return list(Instrument.objects.prefetch_related("calibrations").order_by("code"))
+    found, calibrations = EVERY.all(), defaultdict[int, list[Calibration]](list)
+    for calibration in EVERY_CALIBRATION.all():
+        calibrations[calibration.instrument_id].append(calibration)
+    for row in found:
+        keep_related(row, "calibrations", calibrations[row.pk])
+    return found
 
 
 def instruments_named(code: str) -> list[Instrument]:

@@ -3,6 +3,7 @@
 import re
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from typing import NoReturn
 
 from shop.engineering.errors import QuantityError, UnitMissingError
@@ -54,6 +55,12 @@ def parse_quantity(text: str, *, default_unit: str | None = None) -> Quantity:
     Valid for any string of up to 80 characters and for values below 2**53 canonical quanta.
     Source: HOUSE (nothing ambiguous is guessed); SI8 ch. 4 (60 minutes to the degree and the hour)
     """
+    return _read(text, default_unit)
+
+
+@lru_cache(maxsize=4096)
+def _read(text: str, default_unit: str | None) -> Quantity:
+    """Pages read the same limits and places over and over."""
     cleaned = written_out(clean(text))
     if _COMMA.search(cleaned):
         _refuse_comma(cleaned)
