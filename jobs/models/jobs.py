@@ -108,6 +108,10 @@ class Job(models.Model):
         verbose_name = _("job")
         verbose_name_plural = _("jobs")
         ordering = ["number"]
+        indexes = [
+            # The floor stays as quick however many cars were handed over.
+            models.Index(fields=["number"], condition=models.Q(released_at=None), name="job_on_the_floor")
+        ]
 
     def __str__(self) -> str:
         return f"{self.number}"

@@ -1,18 +1,20 @@
 """A large shop, made from the demo by copying its jobs; only for measuring, so without events of its own."""
 
+import shutil
 import uuid
 from collections.abc import Callable, Iterable
 from typing import Any
 
+from django.conf import settings
 from django.core.signing import get_cookie_signer
-from django.db import models, transaction
+from django.db import connection, models, transaction
 from django.test import Client
 from django.utils import timezone
 
 from jobs.models import Authority, Job, JobOperation, Nonconformance, OperationState, Result
 from parts.models import KitOrder
 from shop import tablets
-from shop.models import Bay, Entry, Event, Outcome, Person, Turn
+from shop.models import Bay, Entry, Event, Outcome, Person, StreamHead, Turn
 
 FIRST_NUMBER = 20_000
 PER_GO = 400
@@ -45,7 +47,11 @@ def released(*, jobs: int) -> None:
 
 @transaction.atomic
 def history(*, times: int) -> None:
-    """Entries and events of other streams, until there are that many times as many."""
+    """Entries and events of other streams with their ends, until there are that many times as many."""
+    heads = [head for head in StreamHead.objects.all() if head.stream.startswith(("job/", "order/"))]
+    for n in range(times - 1):
+        ends = [StreamHead(stream=f"{h.stream}~{n}", sequence=h.sequence, hash=h.hash) for h in heads]
+        StreamHead.objects.bulk_create(ends)
     for model in (Entry, Event):
         rows = list(model.objects.all())
         for n in range(times - 1):
@@ -56,6 +62,20 @@ def history(*, times: int) -> None:
                 if isinstance(row, Event):
                     row.entry = None
             model.objects.bulk_create(rows, batch_size=PER_GO)  # type: ignore[attr-defined]
+
+
+def copy_to(ending: str) -> None:
+    """The database as it is, beside it."""
+    with connection.cursor() as cursor:
+        cursor.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+    shutil.copyfile(connection.settings_dict["NAME"], connection.settings_dict["NAME"] + ending)
+
+
+def go_over_to(ending: str) -> None:
+    """Ask the copy of that ending from now on; the first database where it is empty."""
+    connection.close()
+    connection.settings_dict["NAME"] = f"{settings.VAR_DIR}/db.sqlite3{ending}"
+    connection.ensure_connection()
 
 
 def _copy_of_job(original: Job, *, number: int, bay: Bay | None) -> Job:
