@@ -1,6 +1,7 @@
 """A state of the short route that is laid down is the one that was written, and the work goes on from it."""
 
 import pytest
+from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 
 from tests.factories import PersonFactory
@@ -52,3 +53,16 @@ def test_where_anything_else_was_written_the_car_goes_the_way_itself() -> None:
     route.up_to("T20")
     assert route._at is route._way.begun  # type: ignore[union-attr]
     assert route.send("start", "T20", "fenn").accepted
+
+
+@pytest.mark.parametrize("spoiled", [None, b"another test's"])
+def test_a_photo_that_another_test_has_spoiled_is_put_back(spoiled: bytes | None) -> None:
+    written = SmallRoute()
+    written.up_to("A10")
+    (name,) = set(written.photos)
+    emptied()
+    default_storage.delete(name)
+    if spoiled:
+        assert default_storage.save(name, ContentFile(spoiled)) == name
+    SmallRoute().up_to("A10")
+    assert default_storage.open(name).read() == kept_states.PHOTO
