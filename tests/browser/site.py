@@ -3,6 +3,7 @@
 import os
 import shutil
 import signal
+import socket
 import sqlite3
 import subprocess
 import sys
@@ -20,6 +21,9 @@ ROOT = Path(__file__).resolve().parents[2]
 MADE_READY_WITHIN_S = 300
 UP_WITHIN_S = 120
 DOWN_WITHIN_S = 30
+WHOLE = ["shop.serving"]
+WEB_SERVER = ["gunicorn", "-c", "python:shop.web_server"]
+TOLD = "Ctrl-C stops it"
 
 
 @dataclass(frozen=True)
@@ -82,36 +86,43 @@ def load_demo(var: Path) -> None:
 
 
 @contextmanager
-def up(demo: Path) -> Iterator[Site]:
-    """A site of its own on a copy of the demo, with every process that a shop's own has."""
+def up(demo: Path, *, whole: bool) -> Iterator[Site]:
+    """A site of its own on a copy of the demo: whole with every process that a shop's own has, else its
+    web server alone, which is all that most people's day asks for."""
     with tempfile.TemporaryDirectory(prefix="scribeline-site-") as folder:
         site = Site(Path(folder) / "var", free_port())
         shutil.copytree(demo, site.var)
         said = Path(folder) / "said"
+        program = WHOLE if whole else [*WEB_SERVER, "-b", f"localhost:{site.port}", "shop.wsgi"]
         with said.open("wb") as output:
             tree = subprocess.Popen(
-                [sys.executable, "-m", "shop.serving"],
+                [sys.executable, "-m", *program],
                 cwd=ROOT,
                 env=environment(site.var, site.port),
                 stdout=output,
                 stderr=subprocess.STDOUT,
             )
         try:
-            _wait_until_told(tree, said)
+            _wait_until_up(tree, said, site.port, TOLD if whole else "")
             yield site
         finally:
             tree.send_signal(signal.SIGINT)
             tree.wait(DOWN_WITHIN_S)
 
 
-def _wait_until_told(tree: subprocess.Popen[bytes], said: Path) -> None:
-    """Until the tree says that the first page answers; an end before that is told with its reason."""
-    for _ in range(UP_WITHIN_S * 5):
+def _wait_until_up(tree: subprocess.Popen[bytes], said: Path, port: int, told: str) -> None:
+    """Until it has told what it tells and answers; an end before that is told with its reason."""
+    for _ in range(UP_WITHIN_S * 10):
         try:
-            tree.wait(0.2)
+            tree.wait(0.1)
         except subprocess.TimeoutExpired:
-            if "Ctrl-C stops it" in said.read_text(errors="replace"):
+            if told in said.read_text(errors="replace") and _answers(port):
                 return
         else:
             break
     raise AssertionError(f"the site did not come up:\n{said.read_text(errors='replace')}")
+
+
+def _answers(port: int) -> bool:
+    with socket.socket() as visitor:
+        return visitor.connect_ex(("localhost", port)) == 0

@@ -11,6 +11,7 @@ from tests.browser.bay_tablet import BayTablet, a_photo
 from tests.browser.cast import LYING, Cast, answered
 
 pytestmark = [pytest.mark.browser, pytest.mark.process]
+NEEDS_WORKER = True
 KIT = "KIT-210 B – Front clip, coilover, welded cradle"
 PHONE = {"width": 390, "height": 844}
 CUSTOMER = "Ottoline Marchbank"

@@ -10,6 +10,7 @@ from playwright.sync_api import Page, expect
 from tests.browser.cast import PATIENCE_MS, Cast, answered, sign_in
 
 pytestmark = [pytest.mark.browser, pytest.mark.process]
+NEEDS_WORKER = True
 
 JOB = "/jobs/1003/"
 

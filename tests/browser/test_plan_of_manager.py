@@ -9,6 +9,7 @@ from tests.browser.at_desk import expect_part
 from tests.browser.cast import Cast
 
 pytestmark = [pytest.mark.browser, pytest.mark.process]
+NEEDS_WORKER = True
 
 
 def test_a_shortage_moves_a_date_and_the_manager_pins_and_accepts(cast: Cast) -> None:

@@ -13,6 +13,7 @@ from tests.browser.cast import Cast
 from tests.jobs.small_route import GOOD, KIT, PROCEDURE
 
 pytestmark = [pytest.mark.browser, pytest.mark.process]
+NEEDS_WORKER = True
 
 SLIP_HEAD = "order,slip,carrier,dated,part_number,description,slipped,backordered,eta\n"
 SLIP = SLIP_HEAD + "".join(
