@@ -94,7 +94,7 @@ def pytest_sessionstart(session: pytest.Session) -> None:
 @pytest.hookimpl(trylast=True)
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """What takes a site of its own goes first: many short files at the end leave no processor idle."""
-    items.sort(key=lambda item: item.get_closest_marker("process") is None)
+    items.sort(key=lambda item: not {"browser", "process"} & {mark.name for mark in item.iter_markers()})
 
 
 @pytest.fixture(autouse=True)
