@@ -133,7 +133,7 @@ class _Compiler:
     def _hold(self, job: Job, segment: Segment, mine: list[Operation], car: int) -> Hold:
         pools = self.standing.pools_for(job, segment)
         if not pools:
-            self.unplaceable += [one.id for one in mine if one.status is Status.TODO]
+            self.unplaceable += [one.id for one in mine]
         hold = Hold(
             index=len(self.holds),
             car=car,
