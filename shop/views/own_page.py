@@ -1,4 +1,4 @@
-"""A person's own page: how they read figures."""
+"""A person's own page: how they read figures, and the hours and days away that the plan counts with."""
 
 from django import forms
 from django.contrib import messages
@@ -12,9 +12,10 @@ from shop.engineering.limits import parse_limits
 from shop.engineering.limits.shown import ReadAs, limits_read_as
 from shop.engineering.quantities.writer import System
 from shop.keeping import keep
-from shop.models import Fractions, Person, Units
+from shop.models import Fractions, Person, ShopSettings, Units
 from shop.permissions import allowed
 from shop.requests import PersonRequest
+from shop.settings_forms import DAY_NAMES, write_windows
 
 EXAMPLE = "31 1/4 ±1/16 in"
 
@@ -53,7 +54,17 @@ def own_page(request: PersonRequest) -> HttpResponse:
         )
         messages.success(request, _("Figures are shown to you like this from now on, at the tablet too"))
         return redirect("shop:own_page")
-    context = {"form": form, "written": EXAMPLE, "shown": _example(Person.objects.get(pk=person.pk))}
+    kept, settings = Person.objects.get(pk=person.pk), ShopSettings.current()
+    today = settings.day_at(timezone.now())
+    hours = kept.hours or settings.hours
+    context = {
+        "form": form,
+        "written": EXAMPLE,
+        "shown": _example(kept),
+        "hours": [(name, write_windows(hours[day])) for day, name in DAY_NAMES.items() if hours.get(day)],
+        "has_own_hours": bool(kept.hours),
+        "absences": kept.absences.filter(last_day__gte=today).order_by("first_day"),
+    }
     return render(request, "shop/own_page.html", context, status=422 if form.is_bound else 200)
 
 

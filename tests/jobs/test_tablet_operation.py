@@ -9,10 +9,11 @@ import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
+from django.utils.html import strip_tags
 from PIL import Image
 
 from jobs.models import Photo, Result
-from shop.models import Calibration
+from shop.models import Calibration, Instrument
 from tests.jobs.bay import Bay
 from tests.jobs.desk import PIN, give_pins
 from tests.jobs.short_files import GOOD
@@ -146,6 +147,27 @@ def test_an_instrument_is_picked_by_its_number(route: SmallRoute) -> None:
     page = bay.page("A10")
     assert 'data-refused="AM-1"' in page
     assert "AM-1 is out of calibration" in page
+
+
+def test_an_instrument_that_cannot_prove_the_limit_is_refused_with_those_that_can(route: SmallRoute) -> None:
+    give_pins(route)
+    route.up_to("C20")
+    coarse = Instrument.objects.get(code="TP-1")
+    coarse.pk, coarse.code, coarse.resolution, coarse.permissible_error = None, "TP-9", "1/4 in", "±1/4 in"
+    coarse.save()
+    Calibration.objects.create(
+        instrument=coarse,
+        done_on=route.now.date(),
+        due_on=route.now.date() + dt.timedelta(days=90),
+        way="certificate",
+    )
+    bay = Bay(route)
+    bay.enter("start", "C20")
+    bay.enter("reading", "C20", checkpoint="C20.1", go="yes")
+    refused = bay.enter("reading", "C20", checkpoint="C20.2", value="29 1/2", instrument="TP-9")
+    assert refused.status_code == 422
+    words = " ".join(strip_tags(refused.content.decode()).split())
+    assert "TP-9 cannot prove this limit; these can: TP-1" in words
 
 
 def test_the_side_stands_in_words_and_drawn(route: SmallRoute) -> None:

@@ -121,3 +121,11 @@ def test_reading_the_record_takes_no_more_queries_for_more_results(route: SmallR
     few = queries()
     route.up_to("W20")
     assert queries() <= few + 1
+
+
+def test_what_was_set_aside_stands_on_them_with_who_and_why(route: SmallRoute, read: Read) -> None:
+    aside = {"reason_code": "open:I10.1", "reason": "Rails are new"}
+    assert_accepted(route.send("override", "C20", "lind", SignedHow.PIN, **aside))
+    papers = read("handover")
+    told = papers[papers.index("Gates set aside") :]
+    assert "C20: I10.1 Rail to rail is not recorded Rails are new (Lind" in told
