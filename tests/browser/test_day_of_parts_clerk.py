@@ -1,4 +1,4 @@
-"""The parts clerk's day: a kit comes, short and crushed; counted, photographed, chased, bought, sent back."""
+"""The parts clerk's day: a kit comes short and crushed; counted, chased, bought, sent back, listed anew."""
 
 import re
 from datetime import date, timedelta
@@ -8,7 +8,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from tests.browser.at_desk import bring_in_kit, bring_in_slip, open_order
-from tests.browser.cast import LYING, Cast
+from tests.browser.cast import DESK, LYING, Cast
 from tests.parts.kit_texts import KIT
 from tests.parts.test_damage import photo
 
@@ -35,7 +35,7 @@ def counter(cast: Cast) -> Page:
     return page
 
 
-def test_a_kit_from_its_carton_to_its_last_part(counter: Page) -> None:
+def test_a_kit_from_its_carton_to_its_last_part(counter: Page, cast: Cast) -> None:
     found_as_one_types(counter)
     counted_short_and_crushed(counter)
     photographed(counter)
@@ -45,6 +45,8 @@ def test_a_kit_from_its_carton_to_its_last_part(counter: Page) -> None:
     bought_locally(counter)
     sent_back(counter)
     the_same_slip_again(counter)
+    the_list_is_written_anew(counter, pin=cast.pin("tally"))
+    the_manager_decides_about_the_order(counter, cast)
 
 
 def found_as_one_types(page: Page) -> None:
@@ -159,3 +161,44 @@ def the_same_slip_again(page: Page) -> None:
     page.get_by_label("Good, T1-100").fill("1")
     page.get_by_role("button", name="Record the counts").first.click()
     expect(page.get_by_role("alert")).to_contain_text("Counted against PS-77 already: 1 on")
+
+
+def the_list_is_written_anew(page: Page, *, pin: str) -> None:
+    """Field by field; a wrong PIN says so beside it, and nothing is released by it."""
+    page.set_viewport_size(DESK)
+    page.goto("/parts/kits/KIT-T1/A/")
+    page.get_by_role("link", name="New revision from it").click()
+    page.get_by_label("Name of the revision").fill("B")
+    page.get_by_role("button", name="Begin").click()
+    page.get_by_role("link", name="T1-110").click()
+    page.get_by_label("quantity").fill("a few")
+    page.get_by_role("button", name="Keep").click()
+    expect(page.get_by_label("quantity")).to_have_value("a few")
+    page.get_by_label("quantity").fill("6")
+    page.get_by_label("cost, each").fill("3.40")
+    page.get_by_role("button", name="Keep").click()
+    page.get_by_role("link", name="To the draft").click()
+    page.get_by_role("button", name="Keep it and go on to its release").click()
+    expect(page.get_by_role("row").filter(has_text="K-77")).to_contain_text("T1-110 changed")
+    page.get_by_label("PIN").fill("1470")
+    page.get_by_role("button", name="Release it").click()
+    expect(page.locator(".field-error")).to_contain_text("This is not the PIN")
+    page.get_by_label("PIN").fill(pin)
+    page.get_by_role("button", name="Release it").click()
+    expect(page.locator("#messages")).to_contain_text("KIT-T1 B is released.")
+    expect(page.get_by_role("row").filter(has_text="T1-110")).to_contain_text("3.40")
+
+
+def the_manager_decides_about_the_order(page: Page, cast: Cast) -> None:
+    page.goto("/parts/orders/K-77/revision/")
+    expect(page.locator("main")).to_contain_text("A lead or the manager decides.")
+    manager = cast.desk("keel")
+    manager.goto("/parts/orders/K-77/revision/")
+    manager.get_by_label("change over: what is here counts").check()
+    manager.get_by_label("Reason").fill("The maker's letter")
+    manager.get_by_label("Your PIN").fill(cast.pin("keel"))
+    manager.get_by_role("button", name="Decide in my name").click()
+    expect(manager.locator("main")).to_contain_text("A → B: change over")
+    page.goto("/parts/orders/K-77/")
+    expect(page.locator("main")).to_contain_text("KIT-T1 B")
+    expect(page.locator("section:has(> #short)")).to_contain_text("T1-110")
