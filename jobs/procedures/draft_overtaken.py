@@ -14,7 +14,6 @@ from jobs.procedures.draft_fields import PartForm
 from jobs.procedures.draft_page import DraftPartPage, typed_page
 from jobs.procedures.draft_shapes import Tree
 from jobs.procedures.draft_tree import Place, items_of, place_of, tree_of
-from jobs.procedures.drafting import state_of
 
 
 def overtaken_page(
@@ -26,17 +25,18 @@ def overtaken_page(
     person's is taken back unseen. Where rows came or went meanwhile, what was typed is shown on the older
     version, which cannot be kept any more.
     """
-    state = state_of(draft)
-    now = place_of(tree_of(state.text), path)
+    now = place_of(tree_of(by.text), path)
     then_version = draft.versions.filter(number=seen).first()
     then = place_of(tree_of(then_version.text), path) if then_version else None
     if then is None or then_version is None:
-        return None if now is None else typed_page(state, now, data=data, seen=by.number, overtaken=by)
+        return (
+            None if now is None else typed_page(draft, by.text, now, data=data, seen=by.number, overtaken=by)
+        )
     if now is None or not _is_same(then, now):
-        old = state_of(draft, text=then_version.text)
-        return typed_page(old, then, data=data, seen=seen, overtaken=by, is_stuck=True)
-    merged = _merged(then, now, tree_of(then_version.text), tree_of(state.text), data)
-    return typed_page(state, now, data=merged, seen=by.number, overtaken=by)
+        old = then_version.text
+        return typed_page(draft, old, then, data=data, seen=seen, overtaken=by, is_stuck=True)
+    merged = _merged(then, now, tree_of(then_version.text), tree_of(by.text), data)
+    return typed_page(draft, by.text, now, data=merged, seen=by.number, overtaken=by)
 
 
 def _is_same(then: Place, now: Place) -> bool:

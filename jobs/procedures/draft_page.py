@@ -17,6 +17,7 @@ from jobs.procedures.draft_lists import PartLine, PartList, line_of, lists_of
 from jobs.procedures.draft_shapes import CHECKPOINT, OPERATION, Tree
 from jobs.procedures.draft_tree import HEAD, OPERATIONS, Place, place_of, root_of, text_of, tree_of
 from jobs.procedures.drafting import DraftState, state_of
+from shop.drafting import newest
 from shop.file_errors import FileError
 
 LATEST = 12
@@ -180,13 +181,14 @@ def part_page(
     draft: ProcedureDraft, path: str, *, data: Mapping[str, Any] | None = None
 ) -> DraftPartPage | None:
     """One part of a draft, checked and drawn with what was typed; None where there is none of that path."""
-    state = state_of(draft)
-    place = place_of(tree_of(state.text), path)
-    return None if place is None else typed_page(state, place, data=data, seen=state.version.number)
+    version = newest(draft)
+    place = place_of(tree_of(version.text), path)
+    return None if place is None else typed_page(draft, version.text, place, data=data, seen=version.number)
 
 
 def typed_page(
-    state: DraftState,
+    draft: ProcedureDraft,
+    text: str,
     place: Place,
     *,
     data: Mapping[str, Any] | None,
@@ -194,13 +196,14 @@ def typed_page(
     overtaken: DraftVersion | None = None,
     is_stuck: bool = False,
 ) -> DraftPartPage:
-    """The page of a part as it would be with what was typed. `seen`: the version that the page is of."""
-    tree = tree_of(state.text)
+    """The page of a part of a text as it would be with what was typed; `seen`: the version that it is of."""
+    tree = tree_of(text)
     if data is not None:
         codes = codes_for(place, tree)
         written = PartForm(place.part, place.shape, faults=Placed(), codes=codes, data=data).written()
         put_written(tree, place, written)
-        state = state_of(state.draft, text=text_of(tree))
+        text = text_of(tree)
+    state = state_of(draft, text=text)
     now = same_place(tree, place) or place
     faults = located(state.text, state.errors)
     form = PartForm(

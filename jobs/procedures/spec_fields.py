@@ -92,7 +92,9 @@ class _Words(forms.MultipleChoiceField):
 
 
 def _in_order(ticked: list[str], choices: Choices) -> Choices:
-    """Those that are ticked first, in their order: it is the order in which they are written."""
+    """Several that are ticked come first, in their order: it is the order in which they are written."""
+    if len(ticked) < 2:
+        return choices
     return sorted(choices, key=lambda each: ticked.index(each[0]) if each[0] in ticked else len(ticked))
 
 
