@@ -1,5 +1,6 @@
 """What is drawn beside the fields of a draft, as far as it can be read: layout, weld map, cradle, hole."""
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -9,7 +10,7 @@ from django.utils.translation import gettext as _
 from jobs.judging.cradle_picture import CradlePicture, draw_cradle
 from jobs.judging.holes import HoleCard, Workshop, hole_card
 from jobs.judging.layout_picture import LayoutPicture, draw_layout
-from jobs.judging.layouts import View
+from jobs.judging.layouts import View, parse_place
 from jobs.judging.mark_case import MarkCase
 from jobs.judging.weld_map import MappedWeld
 from jobs.judging.weld_picture import DrawnView, drawn_views
@@ -23,6 +24,7 @@ from jobs.procedures.draft_figures import (
 from jobs.procedures.draft_shapes import CRADLE, HOLES, MARKS, VIEWS, WELD_MAP, WELDS
 from jobs.procedures.draft_tree import Place
 from shop.bench.drawings import Drawing, draw_edge, draw_passing
+from shop.engineering.layout.words import length_words
 from shop.engineering.quantities import Quantity, QuantityError, parse_quantity
 
 
@@ -40,7 +42,10 @@ class DraftWeld:
 
 @dataclass(frozen=True)
 class Beside:
-    """Everything that is drawn; `not_drawn` says what could not be read, `asked` how a mark is read."""
+    """Everything that is drawn.
+
+    `asked`: how the mark in hand is read; `length`: of the seam in hand; `not_drawn`: what could not be read.
+    """
 
     has_drawing: bool = False
     layout: LayoutPicture | None = None
@@ -50,6 +55,7 @@ class Beside:
     hole: HoleCard | None = None
     edge: Drawing | None = None
     passing: Drawing | None = None
+    length: str = ""
     not_drawn: tuple[str, ...] = ()
 
     @property
@@ -116,7 +122,17 @@ def draw_weld_map(kept: Mapping[str, Any], number: int | None = None) -> Beside:
     panels = drawn_views(drawn)
     if chosen is not None:
         panels = tuple(p for p in panels if (p.name, p.side) == (chosen.view, chosen.side))
-    return Beside(has_drawing=True, panels=panels, not_drawn=not_drawn)
+    length = _length(chosen, kept["welds"][number]) if chosen and number is not None else ""
+    return Beside(has_drawing=True, panels=panels, length=length, not_drawn=not_drawn)
+
+
+def _length(weld: MappedWeld, row: Mapping[str, Any]) -> str:
+    """How long a seam is, in the unit of its places; nothing for a plug weld."""
+    if weld.is_plug:
+        return ""
+    is_metric = parse_place(str(row["from"]))[0].unit in {"mm", "cm", "m"}
+    mm = math.dist(weld.start, weld.end)
+    return length_words(mm, "mm") if is_metric else length_words(mm / 25.4, "in")
 
 
 def _hole(kept: Mapping[str, Any]) -> Beside:

@@ -149,8 +149,16 @@ def test_a_weld_is_added_with_its_size_process_and_group(welded: Client) -> None
     ).content.decode()
     assert beside(welded, path) == {}
     assert ">S2</text>" in said
+    assert welded.get(address(path)).context["page"].beside.length == "2 1/2 in"
     assert "weld-chosen" in said
     assert "Nothing: it can be kept and released" in page(welded, "")
+
+
+def test_the_length_of_a_seam_is_told_in_its_own_unit(welded: Client) -> None:
+    path = f"{WELD_MAP}/welds/S1"
+    put(welded, path, **{"from": "0 mm, 50 mm"}, to="80 mm, 50 mm")
+    assert "80 mm long" in page(welded, path)
+    assert "long</p>" not in page(welded, f"{WELD_MAP}/welds/L1")
 
 
 @pytest.mark.parametrize(
