@@ -23,8 +23,8 @@ SEARCH_TASK = "plans.search"
 # The plan that the shop works by; a copy to try things out on would have another name after the stroke.
 PLAN_STREAM = "plan/shop"
 ATTEMPTS = 3
-# Longer than a search takes; a worker that has not answered by then is dead.
-LEASE = dt.timedelta(seconds=180)
+# Longer than any one step of a search takes; each renews it, and a worker that does not is dead.
+LEASE, RENEW_EVERY = dt.timedelta(seconds=180), dt.timedelta(seconds=20)
 QUEUED_TOO_LONG = dt.timedelta(seconds=30)
 # Old searches say nothing any more.
 KEPT_SEARCHES = 50
@@ -142,6 +142,13 @@ def claim(search_id: UUID, *, now: dt.datetime) -> PlanSearch | None:
 def holds(search: PlanSearch) -> bool:
     """Whether a search is still in the hands of this attempt."""
     return PlanSearch.objects.filter(pk=search.pk, state=SearchState.IN_WORK, attempt=search.attempt).exists()
+
+
+def renew(search: PlanSearch, *, now: dt.datetime) -> None:
+    """This attempt is alive; nothing where the search is in other hands."""
+    PlanSearch.objects.filter(pk=search.pk, state=SearchState.IN_WORK, attempt=search.attempt).update(
+        lease_until=now + LEASE
+    )
 
 
 def end(search: PlanSearch, *, now: dt.datetime, failure: str = "") -> None:

@@ -17,7 +17,7 @@ from django.utils import timezone
 from jobs.models import PlanOrigin, PlanSearch, StoredPlan
 from jobs.planning.plan import Proposal
 from jobs.planning.problem import Problem
-from jobs.plans.asking import claim, end, holds
+from jobs.plans.asking import claim, end, holds, renew
 from jobs.plans.deciding import carry_on, offer
 from jobs.plans.forecasting import CarForecast, forecasts_of
 from jobs.plans.history import uncertainty_of
@@ -78,13 +78,15 @@ def _search(search: PlanSearch, clock: Clock, solver: Solver) -> None:
         return
     if state.plan is not None:
         proposal = _planned(solver.carried_on(mapped.problem))
-        _carried_on(search, proposal, mapped, state, clock())
+        _carried_on(search, proposal, mapped, state, clock)
+        renew(search, now=clock())
         state = ShopState.load(now=clock())
         mapped = problem_of(state)
     looking = Looking(search, mapped, state)
     proposal = _planned(
         watched(lambda watch: solver.searched(mapped.problem, watch), looking, clock=clock),
     )
+    renew(search, now=clock())
     about = uncertainty_of(mapped)
     forecasts = forecasts_of(mapped, proposal, about=about, samples=settings.PLAN_SAMPLES)
     _stored(search, proposal, mapped, state, PlanOrigin.SEARCHED, forecasts, clock())
@@ -102,12 +104,13 @@ def _planned(proposal: Proposal) -> Proposal:
 
 
 def _carried_on(
-    search: PlanSearch, proposal: Proposal, mapped: Mapped, state: ShopState, now: dt.datetime
+    search: PlanSearch, proposal: Proposal, mapped: Mapped, state: ShopState, clock: Clock
 ) -> None:
     """The accepted order with new dates, at once; what they are worth is then worked out thoroughly."""
     about, samples = uncertainty_of(mapped), settings.PLAN_SAMPLES
     at_once = forecasts_of(mapped, proposal, about=about, samples=samples, at_once=True)
-    plan = _stored(search, proposal, mapped, state, PlanOrigin.CARRIED_ON, at_once, now)
+    plan = _stored(search, proposal, mapped, state, PlanOrigin.CARRIED_ON, at_once, clock())
+    renew(search, now=clock())
     redate(plan, forecasts_of(mapped, proposal, about=about, samples=samples))
 
 

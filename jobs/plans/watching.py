@@ -15,7 +15,7 @@ from django.db.models import QuerySet
 
 from jobs.models import PlanOrigin, PlanSearch, PlanState, SearchState, StoredPlan
 from jobs.planning.plan import Proposal, SoFar
-from jobs.plans.asking import PLAN_STREAM, holds
+from jobs.plans.asking import PLAN_STREAM, RENEW_EVERY, holds, renew
 from jobs.plans.mapping import Mapped
 from jobs.plans.shop_state import ShopState
 from jobs.plans.storing import store
@@ -51,9 +51,13 @@ class Looking:
     told: SoFar | None = None
     stored: SoFar | None = None
     stored_at: dt.datetime | None = None
+    renewed_at: dt.datetime | None = None
 
     def look(self, watch: Watch, now: dt.datetime) -> None:
         """One look: what is new is written; a stop that was asked for, or a lost row, is handed on."""
+        if self.renewed_at is None or now - self.renewed_at >= RENEW_EVERY:
+            renew(self.search, now=now)
+            self.renewed_at = now
         found = watch.latest
         if found is not None and found is not self.told:
             self._progress(found, now)

@@ -95,3 +95,41 @@ def test_a_search_that_somebody_else_took_over_is_stopped(route: SmallRoute) -> 
 
     running.run(row.pk, clock=clock, solver=Slow())
     assert not StoredPlan.objects.exists() or StoredPlan.objects.get().state == PlanState.SO_FAR
+
+
+def test_a_search_longer_than_its_lease_is_not_taken_for_dead(route: SmallRoute) -> None:
+    """Each look at the clock is a minute later: the whole takes many times the lease."""
+    another_car(route)
+    row = ask_for_search(["manager"], now=route.now)
+    ticks: list[dt.datetime] = []
+
+    def clock() -> dt.datetime:
+        ticks.append(route.now + dt.timedelta(minutes=len(ticks)))
+        asking.look_after(now=ticks[-1])
+        if len(ticks) == 12:
+            PlanSearch.objects.update(stop_asked_at=route.now)
+        return ticks[-1]
+
+    running.run(row.pk, clock=clock, solver=Slow())
+    row.refresh_from_db()
+    assert ticks[-1] - ticks[0] > 3 * asking.LEASE
+    assert (row.state, row.attempt, row.failure) == (SearchState.DONE, 1, "")
+
+
+def test_what_a_killed_worker_left_is_taken_up_again_and_comes_to_its_end(route: SmallRoute) -> None:
+    another_car(route)
+    row = ask_for_search(["manager"], now=route.now)
+    dead = asking.claim(row.pk, now=route.now)
+    assert dead is not None
+    soon, later = route.now + asking.LEASE / 2, route.now + asking.LEASE * 2
+    asking.look_after(now=soon)
+    running.run(row.pk, clock=lambda: soon, solver=OneAfterAnother())
+    assert not StoredPlan.objects.exists(), "it is still in somebody's hands"
+    asking.look_after(now=later)
+    running.run(row.pk, clock=lambda: later, solver=OneAfterAnother())
+    row.refresh_from_db()
+    assert (row.state, row.attempt) == (SearchState.DONE, 2)
+    asking.end(dead, now=later, failure="woke up again")
+    asking.renew(dead, now=later)
+    row.refresh_from_db()
+    assert (row.state, row.failure, row.lease_until) == (SearchState.DONE, "", None)
