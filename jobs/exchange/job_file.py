@@ -10,6 +10,7 @@ from django.db import models
 from jobs.exchange.job_rows import named_by, people_of, rows_of
 from jobs.models import Job, JobOperation, Photo, ProcedureRevision
 from jobs.procedures.bringing_in import export_procedure
+from parts.models import KitDecision
 from shop.canonical import canonical_bytes
 from shop.events import row_digest, row_name
 from shop.models import Entry, Event, Person
@@ -19,9 +20,9 @@ FORMAT = 1
 
 def job_file(job: Job) -> bytes:
     """Everything that is recorded of a job; the same record is always the same bytes."""
-    entries = Entry.objects.filter(stream=job.stream).order_by("position")
     events = Event.objects.filter(stream=job.stream).order_by("sequence")
-    rows = rows_of(job)
+    rows = [*rows_of(job), *KitDecision.objects.filter(order=job.kit_order_id).order_by("pk")]
+    entries = _entries(job, rows)
     everything = [job, *rows, *entries]
     told = {
         "format": FORMAT,
@@ -45,6 +46,14 @@ def job_file(job: Job) -> bytes:
     }
     plain = json.loads(canonical_bytes(told))
     return json.dumps(plain, ensure_ascii=False, indent=1, sort_keys=True).encode() + b"\n"
+
+
+def _entries(job: Job, rows: Iterable[models.Model]) -> list[Entry]:
+    """All on the job itself; then those on its kit order of which one of its rows came."""
+    own = list(Entry.objects.filter(stream=job.stream).order_by("position"))
+    of_rows = {key for row in rows if (key := getattr(row, "entry_id", None)) is not None}
+    others = Entry.objects.filter(pk__in=of_rows - {entry.pk for entry in own})
+    return [*own, *others.order_by("stream", "position")]
 
 
 def _procedures(job: Job, rows: Iterable[models.Model]) -> list[dict[str, Any]]:

@@ -7,6 +7,7 @@ from django.db import models
 from django.utils.translation import gettext as _
 
 from jobs.models import Checkpoint, Job, ProcedureRevision
+from parts.models import KitRevision
 from shop.events import row_name
 from shop.models import Person
 
@@ -20,11 +21,13 @@ NAMED_BY: Mapping[str, str] = {
     "shop.tablet": "name",
     "parts.kitline": "part_number",
     "parts.kitorder": "number",
+    "parts.kitrevision": "revision",
 }
 BELONGS_TO: Mapping[str, str] = {
     "jobs.checkpoint": "operation__revision__procedure",
     "jobs.operation": "revision__procedure",
     "jobs.procedurerevision": "procedure",
+    "parts.kitrevision": "kit",
 }
 
 
@@ -83,7 +86,7 @@ def _with_what_it_belongs_to(model: type[models.Model]) -> models.QuerySet[Any]:
 
 def _words(row: Any) -> str:
     name = str(getattr(row, NAMED_BY[row._meta.label_lower]))
-    if isinstance(row, ProcedureRevision):
+    if isinstance(row, ProcedureRevision | KitRevision):
         return str(row)
     revision = row.operation.revision if isinstance(row, Checkpoint) else getattr(row, "revision", None)
     return _("%(name)s of %(revision)s") % {"name": name, "revision": revision} if revision else name

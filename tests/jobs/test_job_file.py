@@ -13,9 +13,11 @@ from jobs.exchange.job_file import job_file
 from jobs.exchange.job_rows import rows_of
 from jobs.models import Job
 from jobs.procedures.file import read_procedure
+from parts.models import KitAnswer
 from shop.canonical import canonical_bytes, sha256_of
 from shop.events import row_digest, row_name
 from shop.models import ShopSettings, SignedHow
+from tests.jobs.kit_lists import CRADLE, decide_list, release_list
 from tests.jobs.money.till import ask_extra, offered
 from tests.jobs.small_route import SmallRoute, assert_accepted
 from tests.jobs.test_additions import add
@@ -61,6 +63,19 @@ def test_a_job_goes_out_as_one_file_whose_chain_holds(route: SmallRoute) -> None
     assert all(named[name] == digest for name, digest in here.items())
     assert "given_by" not in json.dumps(said["rows"])
     assert said["job"]["fields"]["wishes"] == "Straight.\nNo = signs\\n, please."
+
+
+def test_what_was_decided_about_its_kit_list_stands_in_it_with_what_came_of_it(route: SmallRoute) -> None:
+    route.up_to("W30")
+    release_list(route, CRADLE)
+    assert_accepted(decide_list(route, KitAnswer.REWORK))
+    said = told(route)
+    (decision,) = (row["fields"] for row in said["rows"] if row["row"].startswith("parts.kitdecision:"))
+    assert (decision["answer"], decision["again"]) == ("rework", {"W20": "W21"})
+    assert said["named"][f"parts.kitrevision:{decision['to_revision_id']}"] == "KIT-9 B"
+    (addition,) = (row["fields"] for row in said["rows"] if row["row"].startswith("jobs.addition:"))
+    assert addition["entry_id"] == decision["entry_id"]
+    assert said["entries"][-1]["row"] == f"shop.entry:{decision['entry_id']}"
 
 
 def much_happened(route: SmallRoute) -> None:
