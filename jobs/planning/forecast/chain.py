@@ -1,8 +1,4 @@
-"""A plan as a net of waits: what each operation waits for when only the order of the bays is kept.
-
-Operations keep their precedence, their parts and the order in which cars have their bays; people are not
-kept to the order of the plan, because a shop takes the next ready car.
-"""
+"""A plan as a net of waits: what each operation waits for, and the stays of cars in bays by their order."""
 
 import datetime as dt
 from collections import defaultdict
@@ -10,8 +6,9 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
+from jobs.planning.forecast.hours import who_may
 from jobs.planning.plan import Plan
-from jobs.planning.problem import Job, Operation, Problem, Segment, Status
+from jobs.planning.problem import Job, Operation, PinKind, Problem, Segment, Status
 
 
 class Why(StrEnum):
@@ -21,16 +18,27 @@ class Why(StrEnum):
     PARTS = "parts"
     BEFORE = "before"
     BAY = "bay"
+    PEOPLE = "people"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Stay:
-    """One segment's time in its bay, and who has the bay before it."""
+    """One segment's time in its bay by the plan, who has the bay before it, and which other bays suit.
+
+    `operations` stand in the order of the plan; of each, `before` are those of the same stay that it waits
+    for, `minutes` the standard ones. Where the car cannot roll, it keeps the bay until the first of
+    `gives_up_with` begins.
+    """
 
     job: Job
     segment: Segment
     bay: str
+    fits: tuple[str, ...]
     operations: tuple[str, ...]
+    before: Mapping[str, tuple[str, ...]]
+    minutes: Mapping[str, int]
+    begins: dt.datetime
+    ends: dt.datetime
     gives_up_with: tuple[str, ...]
     earlier: "Stay | None"
 
@@ -77,14 +85,21 @@ def _stays(problem: Problem, plan: Plan) -> list[Stay]:
             waiting[bay].append((job, segment, names))
             if not segment.rolls and at + 1 < len(parts):
                 following[job.id, segment.id] = parts[at + 1][1]
-    return [stay for bay, rows in waiting.items() for stay in _in_order(bay, rows, following, plan)]
+    return [
+        stay for bay, rows in waiting.items() for stay in _in_order(problem, bay, rows, following, plan)
+    ]
 
 
 def _of_segment(job: Job, segment: Segment, plan: Plan) -> list[str]:
-    return [one.id for one in job.operations if one.segment == segment.id and one.id in plan.of]
+    return [
+        one.id
+        for one in job.operations
+        if one.segment == segment.id and one.id in plan.of and one.status is not Status.DONE
+    ]
 
 
 def _in_order(
+    problem: Problem,
     bay: str,
     rows: list[tuple[Job, Segment, list[str]]],
     following: dict[tuple[str, str], list[str]],
@@ -96,7 +111,20 @@ def _in_order(
     earlier: Stay | None = None
     for job, segment, names in sorted(rows, key=first):
         after = tuple(following.get((job.id, segment.id), ()))
-        earlier = Stay(job, segment, bay, tuple(names), after, earlier)
+        names.sort(key=lambda name: (plan.of[name].start, plan.of[name].end))
+        earlier = Stay(
+            job=job,
+            segment=segment,
+            bay=bay,
+            fits=suitable(problem, job, segment),
+            operations=tuple(names),
+            before={name: _after(problem.operation[name], plan) for name in names},
+            minutes={name: problem.operation[name].work_minutes for name in names},
+            begins=min(plan.of[name].start for name in names),
+            ends=max(plan.of[name].end for name in names),
+            gives_up_with=after,
+            earlier=earlier,
+        )
         yield earlier
 
 
@@ -122,3 +150,25 @@ def waited_for(link: Link) -> tuple[str, ...]:
     """The operations whose end, or start, holds this one."""
     earlier = link.stay.earlier if link.stay else None
     return (*link.after, *((*earlier.operations, *earlier.gives_up_with) if earlier else ()))
+
+
+def able(problem: Problem, operation: Operation) -> tuple[str, ...]:
+    """Who may do it: who is pinned to it, else who has the skill on some day at least."""
+    pinned = {
+        pin.person for pin in problem.pins if pin.kind is PinKind.PERSON and pin.operation == operation.id
+    }
+    names = who_may(problem, operation.skill)
+    return tuple(name for name in names if name in pinned) or tuple(names)
+
+
+def suitable(problem: Problem, job: Job, segment: Segment) -> tuple[str, ...]:
+    """The bays that a segment may have: the one in which it stands, the pinned one, or all that suit."""
+    if segment.bay is not None:
+        return (segment.bay,)
+    takes = job.takes(segment)
+    fit = [bay for bay in problem.bays if takes <= bay.features]
+    fit.sort(key=lambda bay: len(bay.features))
+    to_come = next((one.segment for one in job.operations if one.status is not Status.DONE), None)
+    pins = [pin for pin in problem.pins if pin.kind is PinKind.BAY and pin.job == job.id]
+    pinned = {pin.bay for pin in pins if (pin.segment or to_come) == segment.id}
+    return tuple(bay.id for bay in fit if bay.id in pinned) or tuple(bay.id for bay in fit)

@@ -15,8 +15,8 @@ import numpy.typing as npt
 from jobs.planning.forecast.spread import FIRST_FAILS, FIRST_LATENESS, Lateness, Spread, Spreads
 from jobs.planning.problem import Job, Operation
 
-Minutes = npt.NDArray[np.int64]
-Reals = npt.NDArray[np.float64]
+Minutes = npt.NDArray[np.int32]
+Reals = npt.NDArray[np.float32]
 
 
 @dataclass(frozen=True)
@@ -57,14 +57,14 @@ class Draws:
         """Working minutes that the operation takes in each sample, a failed look's rework with it."""
         standard = operation.work_minutes
         if standard == 0 or operation.id in self.about.fixed:
-            return np.full(self.count, standard, np.int64)
+            return np.full(self.count, standard, np.int32)
         spread = self.about.spread_of(operation)
         logs = spread.mu + spread.sigma * self._normal(f"takes/{operation.id}")
         logs += self._of_car(job)
         taken = standard * np.exp(logs)
         if operation.hold:
             taken = taken + self.fails(operation) * self.about.rework * standard
-        whole: Minutes = np.maximum(1, np.rint(taken)).astype(np.int64)
+        whole: Minutes = np.maximum(1, np.rint(taken)).astype(np.int32)
         return whole
 
     def _of_car(self, job: Job) -> Reals:
@@ -84,14 +84,14 @@ class Draws:
         name = f"parts/{job.id}/{supplier}/{operation.parts_at}"
         late = self._uniform(name) < known.chance
         days = np.ceil(-known.days * np.log1p(-self._uniform(f"{name}/days")))
-        whole: Minutes = (late * days).astype(np.int64)
+        whole: Minutes = (late * days).astype(np.int32)
         return whole
 
     def _generator(self, name: str) -> np.random.Generator:
         return np.random.Generator(np.random.PCG64([self.seed, zlib.crc32(name.encode())]))
 
     def _normal(self, name: str) -> Reals:
-        return self._generator(name).standard_normal(self.count)
+        return self._generator(name).standard_normal(self.count, np.float32)
 
     def _uniform(self, name: str) -> Reals:
-        return self._generator(name).random(self.count)
+        return self._generator(name).random(self.count, np.float32)

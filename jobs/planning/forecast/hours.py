@@ -9,7 +9,7 @@ import numpy.typing as npt
 
 from jobs.planning.problem import MINUTES_A_DAY, Person, Problem, Span
 
-Times = npt.NDArray[np.int64]
+Times = npt.NDArray[np.int32]
 Flags = npt.NDArray[np.bool_]
 HORIZON_DAYS = 900
 
@@ -46,13 +46,16 @@ class Hours:
 
     def _minute(self, number: npt.NDArray[np.integer]) -> Times:
         known = np.minimum(number, len(self.at) - 1)
-        found = self.at[known].astype(np.int64)
-        return np.where(number < len(self.at), found, self.horizon)
+        return np.where(number < len(self.at), self.at[known], np.int32(self.horizon))
 
     def begin_one(self, ready: int) -> int:
         """`begin` for one time, in plain numbers."""
         number = self.before[min(ready, self.horizon)]
         return int(self.at[number]) if number < len(self.at) else self.horizon
+
+    def works(self, minute: int) -> bool:
+        """Whether that minute is worked."""
+        return minute < self.horizon and bool(self.before[minute + 1] > self.before[minute])
 
     def end_one(self, start: int, minutes: int) -> int:
         if minutes <= 0:

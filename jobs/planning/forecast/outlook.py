@@ -1,42 +1,27 @@
 """When each car will be ready: thousands of samples of a plan at once, and what makes a car late.
 
-Only the order of the bays is kept (`chain`). People are taken as there when the work is ready: a shop that
-is short of people is later than this says, which `simulating` shows.
+Operations are laid down in the order of the plan, in all samples together: bays by `staying`, people by
+`people`, as a shop goes that follows its plan and lets others step in where something is late. `simulating`
+plays the same shop event by event, where nobody knows beforehand how long anything takes.
 """
 
 import datetime as dt
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
 
-from jobs.planning.forecast.chain import Link, Stay, Why, links
+from jobs.planning.forecast.causes import STARTS, Cause, causes
+from jobs.planning.forecast.chain import Link, Stay, Why, able, links
 from jobs.planning.forecast.draws import Draws
-from jobs.planning.forecast.hours import Clock, Hours, Times, who_may
+from jobs.planning.forecast.hours import Clock, Flags, Hours, Times
+from jobs.planning.forecast.people import ALL, People, Rows
+from jobs.planning.forecast.staying import Bays, Rest, rest_of
 from jobs.planning.plan import Plan
-from jobs.planning.problem import MINUTES_A_DAY, Problem, Status
+from jobs.planning.problem import MINUTES_A_DAY, Operation, Problem, Status
 
-Bits = npt.NDArray[np.uint64]
-WORD = 64
-CAUSES_SHOWN = 5
-# Before a name: held by the start of that operation, not by its end.
-STARTS = ">"
-LONGER = 1.1
-
-
-@dataclass(frozen=True, slots=True)
-class Cause:
-    """What makes a car late: why, of what, and in which share of the late samples.
-
-    For BAY `what` is the bay and `other` the job that has it, for PARTS `what` is the operation that waits
-    for them, for BEFORE the operation whose work takes longer than its standard time.
-    """
-
-    why: Why
-    what: str
-    share: float
-    other: str = ""
+Held = tuple[list[tuple[Why, str]], npt.NDArray[np.int8]]
 
 
 @dataclass(frozen=True)
@@ -44,7 +29,8 @@ class Outlook:
     """One car: ready as likely as not by `p50`, in four samples of five by `p80`; finishes in minutes.
 
     `chance` is the share of samples that keep the due time. `causes` are those of the late samples, the
-    most frequent first; of all samples where none is late.
+    most frequent first; of all samples where none is late. `moved` is the share of samples in which the car
+    had another bay than the plan's.
     """
 
     job: str
@@ -53,6 +39,7 @@ class Outlook:
     chance: float
     causes: tuple[Cause, ...]
     finishes: Times
+    moved: float = 0.0
 
 
 def outlooks(problem: Problem, plan: Plan, draws: Draws, clock: Clock | None = None) -> dict[str, Outlook]:
@@ -68,83 +55,209 @@ def played(problem: Problem, plan: Plan, draws: Draws, clock: Clock | None = Non
 
 
 class Run:
-    """The samples of a plan. `ends` and `starts` by operation, one number a sample."""
+    """The samples of a plan. `ends` and `starts` by operation, one number a sample.
+
+    `bound` says what held the start of an operation before somebody had to be found for it, `short` in
+    which samples nobody was free then.
+    """
 
     def __init__(self, problem: Problem, plan: Plan, draws: Draws, clock: Clock) -> None:
         self.problem, self.plan, self.draws, self.clock = problem, plan, draws, clock
         self.starts: dict[str, Times] = {}
         self.ends: dict[str, Times] = {}
         self.took: dict[str, Times] = {}
-        self.bound: dict[str, tuple[list[tuple[Why, str]], npt.NDArray[np.int8]]] = {}
+        self.bound: dict[str, Held] = {}
+        self.short: dict[str, Flags] = {}
         self.finish: dict[str, Times] = {}
         self.links: list[Link] = []
+        self.stays: list[Stay] = []
         self.now = clock.minute(problem.now)
+        self.shop_hours = clock.hours_of([])
 
     def go(self) -> None:
         self.links = links(self.problem, self.plan)
+        self.people = People(self.clock, self.draws.count)
+        for link in self.links:
+            self.took[link.operation.id] = self.draws.minutes(link.job, link.operation)
+        self._house()
         for link in self.links:
             self._place(link)
+            if link.stay is not None:
+                self._goes_on(link.stay, link.operation.id)
         for link in self.links:
             job, end = link.job.id, self.ends[link.operation.id]
             self.finish[job] = np.maximum(self.finish[job], end) if job in self.finish else end
 
-    def _place(self, link: Link) -> None:
-        operation, count = link.operation, self.draws.count
-        minutes = self.draws.minutes(link.job, operation)
-        self.took[operation.id] = minutes
-        hours = self.clock.hours_of(who_may(self.problem, operation.skill))
-        if operation.status is Status.RUNNING:
-            start = np.full(count, self.now, np.int64)
-            self.bound[operation.id] = ([(Why.RELEASE, "")], np.zeros(count, np.int8))
-        else:
-            start = self._while_open(link, hours, hours.begin(self._ready(link)))
-        self.starts[operation.id] = start
-        self.ends[operation.id] = hours.end(start, minutes)
+    def _house(self) -> None:
+        """Every stay with what is left of it; cars that stand in a bay have it."""
+        self.stays = [stay for stay in dict.fromkeys(link.stay for link in self.links) if stay is not None]
+        self.number = {stay: n for n, stay in enumerate(self.stays)}
+        self.bays = Bays(self.clock, self.stays, self.draws.count)
+        self.rest: list[Rest] = []
+        self.begun = [0] * len(self.stays)
+        self.last = np.zeros((len(self.stays), self.draws.count), np.int32)
+        self.kept_by = {stay.gives_up_with: n for n, stay in enumerate(self.stays) if stay.gives_up_with}
+        parts = {
+            link.operation.id: self._parts(link) for link in self.links if link.operation.parts_at is not None
+        }
+        self.comes = parts
+        for n, stay in enumerate(self.stays):
+            rest = rest_of(stay, self.plan, self.shop_hours, self.clock, self.took, parts)
+            self.rest.append(rest)
+            if stay.segment.bay is not None:
+                left = np.full(self.draws.count, max(self.now, self.clock.minute(stay.ends)), np.int32)
+                self.bays.stands(n, left)
+                self.begun[n] = -1
 
-    def _while_open(self, link: Link, hours: Hours, start: Times) -> Times:
-        """Nothing begins in a bay that is closed."""
-        for span in sorted(self.problem.bay[link.stay.bay].down) if link.stay else ():
-            closed = self.clock.within(span)
-            inside = (start >= closed.start) & (start < closed.stop)
-            start = np.where(inside, hours.begin(np.full_like(start, closed.stop)), start)
-        return start
+    def _parts(self, link: Link) -> Times:
+        assert link.operation.parts_at is not None
+        days = self.draws.days_late(link.job, link.operation)
+        return self.clock.minute(link.operation.parts_at) + days * MINUTES_A_DAY
+
+    def _place(self, link: Link) -> None:
+        operation = link.operation
+        minutes = self.took[operation.id]
+        if operation.status is Status.RUNNING:
+            self._runs(link, minutes)
+            return
+        ready = self._ready(link)
+        if operation.skill is None and not operation.crew:
+            self.starts[operation.id] = start = self.shop_hours.begin(ready)
+            self.ends[operation.id] = self.shop_hours.end(start, minutes)
+        else:
+            self._man(operation, ready, minutes)
+
+    def _runs(self, link: Link, minutes: Times) -> None:
+        operation, count = link.operation, self.draws.count
+        start = np.full(count, self.now, np.int32)
+        self.bound[operation.id] = ([(Why.RELEASE, "")], np.zeros(count, np.int8))
+        one = self.plan.of[operation.id]
+        names = [name for name in (one.person, *one.others) if name in self.people.number]
+        numbers = [self.people.number[name] for name in names if name is not None]
+        hours = self.people.hours[numbers[0]] if numbers else self.shop_hours
+        self.starts[operation.id], self.ends[operation.id] = start, hours.end(start, minutes)
+        self._occupy(numbers, start, self.ends[operation.id], self.now)
+
+    def _occupy(self, numbers: list[int], start: Times, end: Times, due: int) -> None:
+        """Those people are busy from then till then."""
+        for number in numbers:
+            before = self.people.hours[number].before
+            self.people.take(number, before[start], before[end] - before[start], due)
+
+    def _man(self, operation: Operation, ready: Times, minutes: Times) -> None:
+        """Begin when whom the plan has is free; where that is late by the plan, whoever is free first."""
+        one = self.plan.of[operation.id]
+        first, *crew = [self.people.number[name] for name in (one.person, *one.others) if name is not None]
+        at = self._together(first, crew, ready, operation)
+        start, due = self.people.moment(first, at), self.clock.minute(one.start)
+        short = start > self.people.hours[first].begin(ready)
+        by = np.full(len(at), first, np.int8)
+        late = np.flatnonzero(short & (start > due + 1)) if not crew else []
+        if len(late):
+            self._step_in(operation, first, np.maximum(ready[late], due + 1), (at, start, by), late)
+        end = start.copy()
+        for number in np.unique(by):
+            rows = ALL if not len(late) else np.flatnonzero(by == number)
+            self.people.take(number, at[rows], minutes[rows], due, rows)
+            end[rows] = self.people.hours[number].end(start[rows], minutes[rows])
+        self.starts[operation.id], self.ends[operation.id], self.short[operation.id] = start, end, short
+        self._occupy(crew, start, end, due)
+
+    def _step_in(
+        self, operation: Operation, first: int, ready: Times, found: tuple[Times, ...], late: Rows
+    ) -> None:
+        """Whoever else may do it and can begin sooner does."""
+        at, start, by = found
+        best = start[late]
+        for other in self._others(operation, first):
+            position = self._alone(other, ready, operation, late)
+            begins = self.people.moment(other, position)
+            sooner = begins < best
+            rows = late[sooner]
+            at[rows], start[rows], by[rows] = position[sooner], begins[sooner], other
+            best = np.minimum(best, begins)
+
+    def _alone(self, person: int, ready: Times, operation: Operation, rows: Rows = ALL) -> Times:
+        """The person's working minute at which it can begin."""
+        at = self.people.earliest(person, ready, self.took[operation.id][rows], rows)
+        return self._in_a_day(person, at, operation.work_minutes) if operation.same_day else at
+
+    def _together(self, first: int, crew: list[int], ready: Times, operation: Operation) -> Times:
+        """The working minute of the first from which the others are free too."""
+        at = self._alone(first, ready, operation)
+        for other in crew:
+            theirs = self.people.earliest(other, ready, self.took[operation.id])
+            both = np.maximum(self.people.moment(first, at), self.people.moment(other, theirs))
+            at = self._alone(first, both, operation)
+        return at
+
+    def _in_a_day(self, person: int, at: Times, expected: int) -> Times:
+        """The next day, where what has to end on its day would not, as far as anybody knows beforehand."""
+        hours = self.people.hours[person]
+        start = self.people.moment(person, at)
+        midnight = (start // MINUTES_A_DAY + 1) * MINUTES_A_DAY
+        tomorrow = hours.before[np.minimum(midnight, hours.horizon)]
+        return np.where(at + expected > tomorrow, tomorrow, at)
+
+    def _others(self, operation: Operation, first: int) -> Iterator[int]:
+        """Who else may do it, who can do least else first."""
+        did = {self.plan.of[name].person for name in operation.not_same_person_as if name in self.plan.of}
+        for name in able(self.problem, operation):
+            if name not in did and self.people.number[name] != first:
+                yield self.people.number[name]
 
     def _ready(self, link: Link) -> Times:
         """When an operation may start; what holds it in each sample is kept in `bound`."""
-        waits, names = [], []
+        names: list[tuple[Why, str]] = []
+        which = np.zeros(self.draws.count, np.int8)
+        latest = np.full(self.draws.count, -1, np.int32)
         for why, what, times in self._waits(link):
-            waits.append(times)
-            names.append((why, what))
-        latest, which = waits[0].copy(), np.zeros(self.draws.count, np.int8)
-        for number, times in enumerate(waits[1:], 1):
             later = times > latest
-            which[later] = number
-            np.maximum(latest, times, out=latest)
+            which[later] = len(names)
+            names.append((why, what))
+            latest = np.maximum(latest, times)
         self.bound[link.operation.id] = (names, which)
-        return latest
+        return latest if link.stay is None else self._housed(link.stay, link.operation.id, latest)
 
-    def _waits(self, link: Link) -> Iterator[tuple[Why, str, Times]]:
-        operation = link.operation
-        released = max(self.now, self.clock.minute(link.job.release))
-        yield Why.RELEASE, "", np.full(self.draws.count, released, np.int64)
-        if operation.parts_at is not None:
-            days = self.draws.days_late(link.job, operation)
-            yield Why.PARTS, "", self.clock.minute(operation.parts_at) + days * MINUTES_A_DAY
+    def _waits(self, link: Link) -> Iterator[tuple[Why, str, Times | int]]:
+        yield Why.RELEASE, "", max(self.now, self.clock.minute(link.job.release))
+        if link.operation.id in self.comes:
+            yield Why.PARTS, "", self.comes[link.operation.id]
         for name in link.after:
             if name in self.ends:
                 yield Why.BEFORE, name, self.ends[name]
-        if link.stay is not None:
-            yield from self._bay(link.stay)
 
-    def _bay(self, stay: Stay) -> Iterator[tuple[Why, str, Times]]:
-        if stay.earlier is not None:
-            for name in stay.earlier.operations:
-                if name in self.ends:
-                    yield Why.BAY, name, self.ends[name]
-            first = [self.starts[name] for name in stay.earlier.gives_up_with if name in self.starts]
-            if first:  # the car cannot roll: it keeps the bay until it is taken into the next one
-                leaves = stay.earlier.gives_up_with[0]
-                yield Why.BAY, STARTS + leaves, np.minimum.reduce(first)
+    def _housed(self, stay: Stay, name: str, ready: Times) -> Times:
+        """When it may start in its bay."""
+        n = self.number[stay]
+        names, which = self.bound[name]
+        if self.begun[n] == 0:
+            held_by = self.bays.enter(n, ready, self.rest[n])
+            for one in np.unique(held_by[held_by >= 0]):
+                rows = (held_by == one) & (self.bays.avail[n] > ready)
+                which[rows] = len(names)
+                names.append((Why.BAY, self._leaves_with(self.stays[one])))
+        avail = self.bays.avail[n]
+        return np.maximum(ready, avail)
+
+    def _leaves_with(self, stay: Stay) -> str:
+        return STARTS + stay.gives_up_with[0] if stay.gives_up_with else stay.operations[-1]
+
+    def _goes_on(self, stay: Stay, name: str) -> None:
+        """What is known now of when the car will leave its bay; and that it gives up the one before."""
+        n = self.number[stay]
+        before = next((m for ops, m in self.kept_by.items() if name in ops), None)
+        if before is not None and self.begun[n] <= 0:
+            self.bays.left(before, self.starts[name])
+        self.begun[n] = max(self.begun[n], 0) + 1
+        end, rest = self.ends[name], self.rest[n]
+        self.last[n] = np.maximum(self.last[n], end)
+        if self.begun[n] == len(stay.operations) and not stay.gives_up_with:
+            self.bays.left(n, self.last[n])
+            return
+        leaves = np.maximum(self.last[n], self.shop_hours.end(end, rest.after[name]))
+        later = rest.parts[self.begun[n]]
+        self.bays.goes_on(n, leaves if later is None else np.maximum(leaves, later))
 
     def outlooks(self) -> dict[str, Outlook]:
         found = causes(self)
@@ -162,86 +275,3 @@ class Run:
             found[job],
             finish,
         )
-
-
-def causes(run: Run) -> dict[str, tuple[Cause, ...]]:
-    """What lies on the way to the finish of each late car, counted by sample (criticality index).
-
-    Each job is one bit; from the last operation back, what held an operation takes its bits over.
-    """
-    jobs = list(run.finish)
-    of_bit = {job: number for number, job in enumerate(jobs)}
-    words = (len(jobs) + WORD - 1) // WORD
-    critical = {
-        mark + name: np.zeros((words, run.draws.count), np.uint64)
-        for name in run.ends
-        for mark in ("", STARTS)
-    }
-    late = {job: _late(run, job) for job in jobs}
-    for link in run.links:
-        job, name = link.job.id, link.operation.id
-        word, bit = divmod(of_bit[job], WORD)
-        last = (run.ends[name] == run.finish[job]) & late[job]
-        critical[name][word][last] |= np.uint64(1 << bit)
-    counted: dict[str, dict[tuple[Why, str, str], int]] = {job: {} for job in jobs}
-    for link in reversed(run.links):
-        _hand_back(run, link, critical, jobs, counted)
-    return {job: tuple(_ranked(found, int(late[job].sum()))) for job, found in counted.items()}
-
-
-def _late(run: Run, job: str) -> npt.NDArray[np.bool_]:
-    late = run.finish[job] > run.clock.minute(run.problem.job[job].due)
-    return late if late.any() else np.ones_like(late)
-
-
-def _hand_back(
-    run: Run,
-    link: Link,
-    critical: dict[str, Bits],
-    jobs: list[str],
-    counted: dict[str, dict[tuple[Why, str, str], int]],
-) -> None:
-    name = link.operation.id
-    ended, mine = critical[name], critical[name] | critical[STARTS + name]
-    if not mine.any():
-        return
-    longer = run.took[name] > LONGER * link.operation.work_minutes
-    _count(_only(ended, longer), (Why.BEFORE, name, link.job.id), jobs, counted)
-    held, which = run.bound[name]
-    for number, (why, what) in enumerate(held):
-        part = mine if len(held) == 1 else _only(mine, which == number)
-        if not part.any():
-            continue
-        if why is Why.PARTS:
-            _count(part, (Why.PARTS, name, link.job.id), jobs, counted)
-        elif why is Why.BAY and link.stay is not None:
-            holder = run.problem.job_of[what.removeprefix(STARTS)].id
-            _count(part, (Why.BAY, link.stay.bay, holder), jobs, counted)
-        if what:
-            critical[what] |= part
-
-
-def _only(bits: Bits, flags: npt.NDArray[np.bool_]) -> Bits:
-    """The bits of the samples in which the flag is set."""
-    return np.multiply(bits, flags, dtype=np.uint64)
-
-
-def _count(
-    bits: Bits,
-    key: tuple[Why, str, str],
-    jobs: list[str],
-    counted: dict[str, dict[tuple[Why, str, str], int]],
-) -> None:
-    for word, row in enumerate(bits):
-        there = int(np.bitwise_or.reduce(row))
-        while there:
-            bit = (there & -there).bit_length() - 1
-            there &= there - 1
-            number = int(np.count_nonzero(row & np.uint64(1 << bit)))
-            found = counted[jobs[word * WORD + bit]]
-            found[key] = found.get(key, 0) + number
-
-
-def _ranked(found: Mapping[tuple[Why, str, str], int], late: int) -> Iterable[Cause]:
-    ranked = sorted(found.items(), key=lambda item: (-item[1], item[0]))[:CAUSES_SHOWN]
-    return [Cause(why, what, min(1.0, count / late), other) for (why, what, other), count in ranked if late]

@@ -1,4 +1,10 @@
-"""One sample of the shop, event by event: whenever somebody or a bay is free, the next ready car begins."""
+"""One sample of the shop, event by event, as a shop goes that follows its plan.
+
+Whoever is free takes, in the plan's order, what is ready. Nothing is begun out of its turn while the plan
+holds: before its time by the plan an operation is begun only by whom and in which bay the plan has it, and
+only if what stands before it there is under way, is late itself, or begins later than this will take. What
+is late by the plan is done by anybody who may, in any bay that suits.
+"""
 
 from bisect import insort
 from collections.abc import Iterator, Sequence
@@ -6,6 +12,7 @@ from dataclasses import dataclass, field
 from heapq import heappop, heappush
 
 from jobs.planning.forecast.shop_floor import Shop, Task
+from jobs.planning.problem import MINUTES_A_DAY
 
 READY, ENDED, WAKE = 0, 1, 2
 
@@ -20,6 +27,7 @@ class Floor:
     bays: list[int | None]
     busy: set[int] = field(default_factory=set)
     people_on: dict[int, list[int]] = field(default_factory=dict)
+    starts: dict[int, int] = field(default_factory=dict)
     ends: dict[int, int] = field(default_factory=dict)
     ready: list[tuple[int, int]] = field(default_factory=list)
     events: list[tuple[int, int, int]] = field(default_factory=list)
@@ -37,12 +45,13 @@ class Played:
             bay_of=[way.standing_in for way in shop.ways],
             bays=[None] * len(shop.closed),
         )
+        self._turn = [0] * len(shop.turns)
         for number, way in enumerate(shop.ways):
             if way.standing_in is not None:
                 self.floor.bays[way.standing_in] = number
         for number, task in enumerate(shop.tasks):
             if task.running_by is not None:
-                self._begin(number, [task.running_by], shop.now)
+                self._begin(number, list(task.running_by), shop.now)
             elif not task.after:
                 self._comes(number, shop.now)
 
@@ -55,14 +64,18 @@ class Played:
                 while floor.events and floor.events[0][0] == now:
                     _at, what, number = heappop(floor.events)
                     self._happens(what, number, now)
-                self._set_going(now)
+                if floor.ready:
+                    self._set_going(now)
             if not floor.ready or not self._push_out():
                 break
         yield from floor.ends.items()
 
     def _happens(self, what: int, number: int, now: int) -> None:
         if what == READY:
-            insort(self.floor.ready, (self.shop.tasks[number].rank, number))
+            task = self.shop.tasks[number]
+            insort(self.floor.ready, (task.rank, number))
+            if task.due >= now:
+                self._wake(task.due + 1)
         elif what == ENDED:
             self._ended(number, now)
         else:
@@ -79,8 +92,7 @@ class Played:
         floor.busy.difference_update(floor.people_on[number])
         if task.stay >= 0:
             floor.left_in[task.stay] -= 1
-            way = shop.ways[task.stay]
-            if floor.left_in[task.stay] == 0 and (way.rolls or way.following is None):
+            if floor.left_in[task.stay] == 0 and task.stay not in shop.kept_for:
                 self._leave(task.stay)
         for following in shop.follow[number]:
             floor.waits[following] -= 1
@@ -94,50 +106,79 @@ class Played:
 
     def _set_going(self, now: int) -> None:
         """Begin what can begin, the first of the plan's order first."""
-        floor = self.floor
-        if not floor.ready:
-            return
+        floor, hours = self.floor, self.shop.hours
+        idle = {n for n, one in enumerate(hours) if n not in floor.busy and one.works(now)}
         stays = []
-        nobody: set[tuple[int, ...]] = set()  # of whom nobody is free just now
+        short = False
         for rank, number in floor.ready:
             task = self.shop.tasks[number]
-            people = None if task.people in nobody else self._people(task, now, nobody)
-            if people is None or not self._has_bay(task, now):
+            people = self._people(number, task, idle, now)
+            if people is None:
+                short = True
+                stays.append((rank, number))
+            elif not self._has_bay(task, now):
                 stays.append((rank, number))
             else:
+                idle.difference_update(people)
                 self._begin(number, people, now)
         floor.ready = stays
+        if short:
+            self._wake(self.shop.next_shift(now))
 
-    def _people(self, task: Task, now: int, nobody: set[tuple[int, ...]]) -> list[int] | None:
-        """Who does it and who is there; None while not all of them are free and at work."""
+    def _people(self, number: int, task: Task, idle: set[int], now: int) -> list[int] | None:
+        """Who does it, of those who are idle; None while not all of them are."""
+        if task.takes_nobody and not task.crew:
+            return []
+        if task.due >= now and task.planned:
+            if all(one in idle and self._has_its_turn(one, number, task, now) for one in task.planned):
+                return self._in_a_day(task, list(task.planned), now)
+            return None
+        apart = {self.floor.people_on[n][0] for n in task.apart if self.floor.people_on.get(n)}
         taken: list[int] = []
-        if task.takes_nobody:
-            return taken
-        wanted = [(task.people, 1, True), *((people, count, False) for people, count in task.crew)]
-        for people, count, does in wanted:
+        for people, count, does in self._wanted(task):
             for _n in range(count):
-                found = self._free(people, taken, task.apart if does else (), now)
+                barred = apart if does else ()
+                found = next((p for p in people if p in idle and p not in taken and p not in barred), None)
                 if found is None:
-                    if does and not task.apart:
-                        nobody.add(people)
                     return None
                 taken.append(found)
-        return taken
+        return self._in_a_day(task, taken, now)
 
-    def _free(
-        self, people: Sequence[int], taken: Sequence[int], apart: Sequence[int], now: int
-    ) -> int | None:
-        did = {self.floor.people_on[number][0] for number in apart if self.floor.people_on.get(number)}
-        next_shift = self.shop.clock.horizon
-        for person in people:
-            if person in self.floor.busy or person in taken or person in did:
+    def _wanted(self, task: Task) -> list[tuple[tuple[int, ...], int, bool]]:
+        does = [] if task.takes_nobody else [(task.people, 1, True)]
+        return [*does, *((people, count, False) for people, count in task.crew)]
+
+    def _has_its_turn(self, person: int, number: int, task: Task, now: int) -> bool:
+        """Whether what the plan has for that person before it is begun, late, or to come after its end."""
+        turns, starts = self.shop.turns[person], self.floor.starts
+        at = self._turn[person]
+        while at < len(turns) and turns[at] in starts:
+            at += 1
+        self._turn[person] = at
+        ends = 0
+        for before in turns[at:]:
+            if before == number:
+                return True
+            due = self.shop.tasks[before].due
+            if before in starts or due < now:
                 continue
-            begins = self.shop.hours[person].begin_one(now)
-            if begins == now:
-                return person
-            next_shift = min(next_shift, begins)
-        self._wake(next_shift)
-        return None
+            ends = ends or self.shop.hours[person].end_one(now, task.expected)
+            if ends > due:
+                self._wake(due + 1)
+                return False
+        return True
+
+    def _in_a_day(self, task: Task, people: list[int], now: int) -> list[int] | None:
+        """Those people, unless it has to end on its day and will not, and would on another."""
+        if not task.same_day or not people:
+            return people
+        hours = self.shop.hours[people[0]]
+        midnight = (now // MINUTES_A_DAY + 1) * MINUTES_A_DAY
+        if hours.end_one(now, task.expected) <= midnight:
+            return people
+        tomorrow = hours.begin_one(midnight)
+        fits = hours.end_one(tomorrow, task.expected) <= (tomorrow // MINUTES_A_DAY + 1) * MINUTES_A_DAY
+        return None if fits else people
 
     def _wake(self, at: int) -> None:
         if at < self.shop.clock.horizon and at not in self.floor.woken:
@@ -145,34 +186,53 @@ class Played:
             heappush(self.floor.events, (at, WAKE, 0))
 
     def _has_bay(self, task: Task, now: int) -> bool:
-        """Whether the car has its bay; a free one that fits is taken."""
+        """Whether the car has its bay; one that it may have now is taken."""
         if task.stay < 0 or self.floor.bay_of[task.stay] is not None:
             return True
-        for bay in self.shop.ways[task.stay].bays:
-            if self.floor.bays[bay] is None and self._is_open(bay, now):
+        way = self.shop.ways[task.stay]
+        if way.due >= now and not self._is_next(task.stay, way.bays[0], now):
+            return False
+        for bay in way.bays if way.due < now else way.bays[:1]:
+            if self._is_free(bay, task.stay) and self._is_open(bay, way.length, now):
                 self._take(task.stay, bay)
                 return True
         return False
 
-    def _is_open(self, bay: int, now: int) -> bool:
+    def _is_next(self, way: int, bay: int, now: int) -> bool:
+        """Whether every car that the plan has in that bay before it has gone into one, or is late."""
+        for before in self.shop.lines[bay]:
+            if before == way:
+                return True
+            due = self.shop.ways[before].due
+            if self.floor.bay_of[before] is None and due >= now:
+                self._wake(due + 1)
+                return False
+        return True
+
+    def _is_free(self, bay: int, way: int) -> bool:
+        """Whether nobody is in it, or only this car, on its way out of it."""
+        there = self.floor.bays[bay]
+        return there is None or (there == self.shop.ways[way].follows and self.floor.left_in[there] == 0)
+
+    def _is_open(self, bay: int, length: int, now: int) -> bool:
         for starts, ends in self.shop.closed[bay]:
-            if starts <= now < ends:
+            if now < ends and starts < now + length:
                 self._wake(ends)
                 return False
         return True
 
     def _take(self, way: int, bay: int) -> None:
+        follows = self.shop.ways[way].follows
+        if follows is not None:
+            self._leave(follows)
         self.floor.bays[bay], self.floor.bay_of[way] = way, bay
-        for earlier, one in enumerate(self.shop.ways):
-            if one.following == way and not one.rolls:
-                self._leave(earlier)
 
     def _begin(self, number: int, people: list[int], now: int) -> None:
         hours = self.shop.hours[people[0]] if people else self.shop.anybody
         end = hours.end_one(now, self.minutes[number])
         self.floor.busy.update(people)
         self.floor.people_on[number] = people
-        self.floor.ends[number] = end
+        self.floor.starts[number], self.floor.ends[number] = now, end
         heappush(self.floor.events, (end, ENDED, number))
 
     def _push_out(self) -> bool:

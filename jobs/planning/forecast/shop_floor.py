@@ -1,20 +1,30 @@
 """The floor as the simulation knows it: everything by number, the same in all samples."""
 
-from dataclasses import dataclass, replace
+from bisect import bisect_right
+from dataclasses import dataclass
+
+import numpy as np
 
 from jobs.planning.forecast.chain import Link, links
 from jobs.planning.forecast.hours import Clock, Hours, who_may
 from jobs.planning.plan import Plan
-from jobs.planning.problem import Bay, Problem, Status
+from jobs.planning.problem import Bay, Job, Problem, Segment, Status
 
 
 @dataclass(frozen=True)
 class Task:
-    """An operation as the floor knows it: numbers, so that a sample is quick."""
+    """An operation as the floor knows it: numbers, so that a sample is quick.
+
+    `due` is when the plan has it begin, `planned` whom the plan has for it and its crew, `people` who may do
+    it, whom the plan has first. `expected` are its minutes as far as anybody knows beforehand.
+    """
 
     name: str
     job: int
     rank: int
+    due: int
+    expected: int
+    planned: tuple[int, ...]
     people: tuple[int, ...]
     after: tuple[int, ...]
     stay: int
@@ -23,67 +33,96 @@ class Task:
     apart: tuple[int, ...]
     crew: tuple[tuple[tuple[int, ...], int], ...]
     takes_nobody: bool
-    running_by: int | None
+    same_day: bool
+    running_by: tuple[int, ...] | None
 
 
 @dataclass(frozen=True)
 class Way:
-    """A segment of a car: the bays that it may have, the plan's first, and what comes after it."""
+    """A segment of a car: the bays that it may have, the plan's first, and what comes after it.
+
+    `due` is when the plan has it go in, `length` for how long, in minutes of the clock.
+    """
 
     bays: tuple[int, ...]
     standing_in: int | None
     tasks: tuple[int, ...]
     rolls: bool
-    following: int | None
+    due: int
+    length: int
+    follows: int | None
 
 
 class Shop:
-    """What is the same in all samples."""
+    """What is the same in all samples. `turns` are the tasks of each person by the plan, `lines` the ways of
+    each bay."""
 
     def __init__(self, problem: Problem, plan: Plan, clock: Clock) -> None:
-        self.problem, self.clock = problem, clock
+        self.problem, self.plan, self.clock = problem, plan, clock
         self.now = clock.minute(problem.now)
         self.links = links(problem, plan)
         self.number = {link.operation.id: n for n, link in enumerate(self.links)}
-        self.plan = plan
         self.person = {person.id: n for n, person in enumerate(problem.people)}
+        self.job = {job.id: n for n, job in enumerate(problem.jobs)}
         self.hours: list[Hours] = [clock.hours_of([person.id]) for person in problem.people]
         self.anybody = clock.hours_of([])
+        self.shifts = sorted({int(one) for hours in self.hours for one in _begins(hours)})
         self.closed = [_closed(bay, clock) for bay in problem.bays]
         self.ways: list[Way] = []
         self._way_of: dict[tuple[str, str], int] = {}
-        self._lay_ways(plan)
+        for job in problem.jobs:
+            self._lay_ways(job)
+        self.kept_for = {way.follows: n for n, way in enumerate(self.ways) if way.follows is not None}
         self.tasks = [self._task(n, link) for n, link in enumerate(self.links)]
         self.follow: list[list[int]] = [[] for _ in self.tasks]
         for n, task in enumerate(self.tasks):
             for before in task.after:
                 self.follow[before].append(n)
+        self.turns = [
+            [n for n, task in enumerate(self.tasks) if person in task.planned]
+            for person in range(len(problem.people))
+        ]
+        self.lines = self._lines()
 
-    def _lay_ways(self, plan: Plan) -> None:
+    def next_shift(self, now: int) -> int:
+        """When somebody's next shift begins after that minute; the horizon if none does."""
+        at = bisect_right(self.shifts, now)
+        return self.shifts[at] if at < len(self.shifts) else self.clock.horizon
+
+    def _lines(self) -> list[list[int]]:
+        lines: list[list[int]] = [[] for _ in self.problem.bays]
+        for n, way in sorted(enumerate(self.ways), key=lambda pair: (pair[1].due, pair[0])):
+            if way.standing_in is None:
+                lines[way.bays[0]].append(n)
+        return lines
+
+    def _lay_ways(self, job: Job) -> None:
+        earlier: int | None = None
+        for segment in job.segments:
+            names = [o.id for o in job.operations if o.segment == segment.id and o.id in self.number]
+            if not names:
+                continue
+            self._way_of[job.id, segment.id] = len(self.ways)
+            follows = earlier if earlier is not None and not self.ways[earlier].rolls else None
+            earlier = len(self.ways)
+            self.ways.append(self._way(job, segment, names, follows))
+
+    def _way(self, job: Job, segment: Segment, names: list[str], follows: int | None) -> Way:
         bays = {bay.id: n for n, bay in enumerate(self.problem.bays)}
-        for job in self.problem.jobs:
-            earlier: int | None = None
-            for segment in job.segments:
-                names = [o.id for o in job.operations if o.segment == segment.id and o.id in self.number]
-                if not names:
-                    continue
-                planned = plan.of[names[0]].bay
-                takes = job.takes(segment)
-                fit = [n for n, bay in enumerate(self.problem.bays) if takes <= bay.features]
-                first = [bays[planned]] if planned is not None else []
-                order = (*first, *(n for n in fit if n not in first))
-                way = Way(
-                    order,
-                    bays[segment.bay] if segment.bay else None,
-                    tuple(self.number[name] for name in names),
-                    segment.rolls,
-                    None,
-                )
-                self._way_of[job.id, segment.id] = len(self.ways)
-                if earlier is not None:
-                    self.ways[earlier] = replace(self.ways[earlier], following=len(self.ways))
-                earlier = len(self.ways)
-                self.ways.append(way)
+        planned, takes = self.plan.of[names[0]].bay, job.takes(segment)
+        first = [bays[planned]] if planned is not None else []
+        fit = [(len(bay.features), n) for n, bay in enumerate(self.problem.bays) if takes <= bay.features]
+        begins = [self.clock.minute(self.plan.of[name].start) for name in names]
+        ends = [self.clock.minute(self.plan.of[name].end) for name in names]
+        return Way(
+            bays=(*first, *(n for _, n in sorted(fit) if n not in first)),
+            standing_in=bays[segment.bay] if segment.bay else None,
+            tasks=tuple(self.number[name] for name in names),
+            rolls=segment.rolls,
+            due=min(begins),
+            length=max(ends) - min(begins),
+            follows=follows,
+        )
 
     def _able(self, skill: str | None, plan_first: str | None = None) -> tuple[int, ...]:
         """Who may do it, as they are asked: whom the plan has, then who can do the fewest other things."""
@@ -96,25 +135,33 @@ class Shop:
 
     def _task(self, rank: int, link: Link) -> Task:
         operation = link.operation
+        assigned = self.plan.of[operation.id]
         parts = operation.parts_at
-        able = self._able(operation.skill, plan_first=self.plan.of[operation.id].person)
-        crew = tuple((self._able(one.skill), one.count) for one in operation.crew)
+        names = [*([assigned.person] if assigned.person else []), *assigned.others]
+        planned = tuple(self.person[name] for name in names if name in self.person)
         return Task(
             name=operation.id,
-            job=self.problem.jobs.index(link.job),
+            job=self.job[link.job.id],
             rank=rank,
-            people=able,
+            due=self.clock.minute(assigned.start),
+            expected=operation.work_minutes,
+            planned=planned,
+            people=self._able(operation.skill, plan_first=assigned.person),
             after=tuple(self.number[name] for name in link.after if name in self.number),
             stay=self._way_of.get((link.job.id, operation.segment or ""), -1),
             not_before=max(self.now, self.clock.minute(link.job.release)),
             parts_at=self.clock.minute(parts) if parts else None,
             apart=tuple(self.number[n] for n in operation.not_same_person_as if n in self.number),
-            crew=crew,
+            crew=tuple((self._able(one.skill), one.count) for one in operation.crew),
             takes_nobody=operation.skill is None,
-            running_by=self.person.get(operation.person or "")
-            if operation.status is Status.RUNNING
-            else None,
+            same_day=operation.same_day,
+            running_by=planned if operation.status is Status.RUNNING else None,
         )
+
+
+def _begins(hours: Hours) -> "np.ndarray[tuple[int], np.dtype[np.int32]]":
+    """The minutes at which work begins after a time without."""
+    return hours.at[np.flatnonzero(np.diff(hours.at, prepend=-2) > 1)]
 
 
 def _closed(bay: Bay, clock: Clock) -> tuple[tuple[int, int], ...]:
