@@ -3,13 +3,11 @@
 import datetime as dt
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from typing import Any
 
 from jobs.models import PlannedCar, PlannedStay
-from jobs.plans.dates import Forecast, chance_words, ready_words
+from jobs.plans.dates import FORECASTS_AGREE_WITHIN, Forecast, chance_words, ready_words
 from jobs.plans.hours import Clock
-
-# Two ways to forecast agree within so many days, or the page says why not.
-FORECASTS_AGREE_WITHIN = 2
 
 
 @dataclass(frozen=True)
@@ -43,7 +41,7 @@ class CarLine:
 
     @property
     def other_view(self) -> int:
-        """By how many days the order of bays alone would have it earlier (above 0) or later, if by many."""
+        """By how many days the forecast at once has it earlier (above 0) or later, if by many."""
         if self.row.likely_on is None or self.row.at_once_likely_on is None:
             return 0
         days = (self.row.likely_on - self.row.at_once_likely_on).days
@@ -60,6 +58,16 @@ class CarLine:
     @property
     def other_view_days(self) -> int:
         return abs(self.other_view)
+
+    @property
+    def may_delay(self) -> list[dict[str, Any]]:
+        """What makes it late in the samples, the most frequent first."""
+        return [one for one in self.row.late_because if not one.get("apart")]
+
+    @property
+    def why_apart(self) -> str:
+        """Why the two forecasts of its date differ by many days, as counted in the samples."""
+        return next((one["text"] for one in self.row.late_because if one.get("apart")), "")
 
     @property
     def told(self) -> list[str]:

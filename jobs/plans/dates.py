@@ -6,6 +6,9 @@ from dataclasses import dataclass
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
+# Two ways to forecast agree within so many days, or the page says why not.
+FORECASTS_AGREE_WITHIN = 2
+
 
 @dataclass(frozen=True)
 class Forecast:

@@ -6,15 +6,17 @@ from typing import TYPE_CHECKING, Any
 
 from django.utils.translation import gettext as _
 
+from jobs.plans.dates import FORECASTS_AGREE_WITHIN
 from jobs.plans.mapping import Mapped
 
 if TYPE_CHECKING:
+    from jobs.planning.forecast.causes import Cause
     from jobs.planning.forecast.draws import Uncertainty
     from jobs.planning.forecast.hours import Clock, Times
-    from jobs.planning.forecast.outlook import Cause, Outlook
+    from jobs.planning.forecast.outlook import Outlook
     from jobs.planning.plan import Proposal
 
-# The order of bays alone is sampled so many times for each time that the shop is played event by event.
+# All samples at once are taken so many times for each time that the shop is played event by event.
 AT_ONCE = 10
 # A cause in fewer of the late samples than that is not told.
 WORTH_TELLING = 0.1
@@ -42,7 +44,7 @@ def forecasts_of(
 ) -> dict[str, CarForecast]:
     """By the problem's name of each job that has something planned; `samples` of the shop are played.
 
-    With `at_once` it goes by the order of bays alone and takes a fraction of a second.
+    With `at_once` all samples are laid down together, in a fraction of a second.
     """
     from jobs.planning.forecast.draws import Draws
     from jobs.planning.forecast.hours import Clock
@@ -72,17 +74,33 @@ def _forecast(outlook: "Outlook", finishes: "Times", clock: "Clock", mapped: Map
     promised = any(
         w.job.promised_on is not None for w in mapped.whose.values() if str(w.job.number) == outlook.job
     )
+    likely = clock.moment(p50).date()
+    causes: list[dict[str, Any]] = [
+        {"text": _words(cause, mapped), "share": round(cause.share, 2)}
+        for cause in outlook.causes
+        if cause.share >= WORTH_TELLING
+    ]
+    if abs((likely - outlook.p50.date()).days) > FORECASTS_AGREE_WITHIN:
+        causes.append({"text": _apart(outlook), "share": 0.0, "apart": True})
     return CarForecast(
-        clock.moment(p50).date(),
+        likely,
         clock.moment(p80).date(),
         outlook.p50.date(),
         outlook.p80.date(),
         float(np.mean(finishes <= due)) if promised else None,
-        [
-            {"text": _words(cause, mapped), "share": round(cause.share, 2)}
-            for cause in outlook.causes
-            if cause.share >= WORTH_TELLING
-        ],
+        causes,
+    )
+
+
+def _apart(outlook: "Outlook") -> str:
+    """Why a car's two dates differ: in how many samples the plan's bay or person was not to be had."""
+    words = {"moved": round(10 * outlook.moved), "short": round(10 * outlook.short)}
+    return (
+        _(
+            "in %(moved)d runs of 10 it has another bay than the plan's, in %(short)d somebody is not free "
+            "when its work is ready; who goes first then is seen only when the shop is played"
+        )
+        % words
     )
 
 
@@ -93,6 +111,8 @@ def _words(cause: "Cause", mapped: Mapped) -> str:
         return _("bay %(bay)s is still held by job %(job)s") % {"bay": cause.what, "job": cause.other}
     code = mapped.whose[cause.what].standing.code
     words = {"job": cause.other, "code": code}
+    if cause.why is Why.PEOPLE:
+        return _("nobody is free for %(code)s of job %(job)s when it is ready") % words
     if cause.why is Why.PARTS:
         line = mapped.supplies[cause.other].waits_for.get(code)
         if line is not None:

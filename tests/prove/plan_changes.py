@@ -3,8 +3,7 @@
     python -m tests.prove.plan_changes FOLDER [NAME …]     shop-instance/1 files, each as the shop weighs it
 
 Each problem is planned for eight seconds and that plan accepted; then one thing happens. Times are of the
-processor and of the clock; `near` are operations of the next two days that move. Dates are forecast twice:
-at once by the order of bays (5,000 draws), and by playing the shop event by event (500 samples).
+processor and of the clock; `near` are operations of the next two days that move.
 """
 
 import datetime as dt
@@ -17,10 +16,6 @@ from pathlib import Path
 
 from jobs.planning.budget import Limits
 from jobs.planning.checker import breaches
-from jobs.planning.forecast.draws import Draws, Uncertainty
-from jobs.planning.forecast.hours import Clock
-from jobs.planning.forecast.outlook import outlooks
-from jobs.planning.forecast.simulating import simulated
 from jobs.planning.plan import Plan
 from jobs.planning.problem import CALM_DAYS, CALM_PRICE, SHOP, Calm, Problem, Span, Status
 from jobs.planning.problem_files import read_problem
@@ -73,25 +68,7 @@ def prove(name: str, problem: Problem) -> bool:
             f" {better.objective:12} {len(better.moved):5} {'good' if ok else 'BAD':>6}",
             flush=True,
         )
-    _forecasts(name, problem, plan)
     return good
-
-
-def _forecasts(name: str, problem: Problem, plan: Plan) -> None:
-    began, clock = time.process_time(), Clock(problem)
-    quick = outlooks(problem, plan, Draws(Uncertainty(), 5000), clock)
-    at_once, began = time.process_time() - began, time.process_time()
-    played = simulated(problem, plan, Draws(Uncertainty(), 500), clock)
-    thorough = time.process_time() - began
-    apart = []
-    for job, times in played.items():
-        middle = int(sorted(times)[len(times) // 2])
-        apart.append(abs((clock.moment(middle).date() - quick[job].p50.date()).days))
-    print(
-        f"{name:8} forecasts: {at_once:.2f} s at once, {thorough:.2f} s thoroughly (processor); at P50 "
-        f"within 2 days of each other for {sum(days <= 2 for days in apart)} of {len(apart)} cars",
-        flush=True,
-    )
 
 
 def main(folder: Path, names: list[str]) -> int:

@@ -85,9 +85,7 @@ def _stays(problem: Problem, plan: Plan) -> list[Stay]:
             waiting[bay].append((job, segment, names))
             if not segment.rolls and at + 1 < len(parts):
                 following[job.id, segment.id] = parts[at + 1][1]
-    return [
-        stay for bay, rows in waiting.items() for stay in _in_order(problem, bay, rows, following, plan)
-    ]
+    return [stay for bay, rows in waiting.items() for stay in _in_order(problem, bay, rows, following, plan)]
 
 
 def _of_segment(job: Job, segment: Segment, plan: Plan) -> list[str]:

@@ -15,8 +15,8 @@ import numpy.typing as npt
 from jobs.planning.forecast.causes import STARTS, Cause, causes
 from jobs.planning.forecast.chain import Link, Stay, Why, able, links
 from jobs.planning.forecast.draws import Draws
-from jobs.planning.forecast.hours import Clock, Flags, Hours, Times
-from jobs.planning.forecast.people import ALL, People, Rows
+from jobs.planning.forecast.hours import Clock, Flags, Times
+from jobs.planning.forecast.people import ALL, Numbers, People, Rows
 from jobs.planning.forecast.staying import Bays, Rest, rest_of
 from jobs.planning.plan import Plan
 from jobs.planning.problem import MINUTES_A_DAY, Operation, Problem, Status
@@ -30,7 +30,7 @@ class Outlook:
 
     `chance` is the share of samples that keep the due time. `causes` are those of the late samples, the
     most frequent first; of all samples where none is late. `moved` is the share of samples in which the car
-    had another bay than the plan's.
+    had another bay than the plan's, `short` of those in which somebody was not free when its work was ready.
     """
 
     job: str
@@ -40,6 +40,7 @@ class Outlook:
     causes: tuple[Cause, ...]
     finishes: Times
     moved: float = 0.0
+    short: float = 0.0
 
 
 def outlooks(problem: Problem, plan: Plan, draws: Draws, clock: Clock | None = None) -> dict[str, Outlook]:
@@ -58,7 +59,7 @@ class Run:
     """The samples of a plan. `ends` and `starts` by operation, one number a sample.
 
     `bound` says what held the start of an operation before somebody had to be found for it, `short` in
-    which samples nobody was free then.
+    which samples whom the plan has was not free then.
     """
 
     def __init__(self, problem: Problem, plan: Plan, draws: Draws, clock: Clock) -> None:
@@ -152,7 +153,7 @@ class Run:
         start, due = self.people.moment(first, at), self.clock.minute(one.start)
         short = start > self.people.hours[first].begin(ready)
         by = np.full(len(at), first, np.int8)
-        late = np.flatnonzero(short & (start > due + 1)) if not crew else []
+        late: Numbers = np.flatnonzero(short & (start > due + 1) & (not crew))
         if len(late):
             self._step_in(operation, first, np.maximum(ready[late], due + 1), (at, start, by), late)
         end = start.copy()
@@ -164,7 +165,12 @@ class Run:
         self._occupy(crew, start, end, due)
 
     def _step_in(
-        self, operation: Operation, first: int, ready: Times, found: tuple[Times, ...], late: Rows
+        self,
+        operation: Operation,
+        first: int,
+        ready: Times,
+        found: tuple[Times, Times, npt.NDArray[np.int8]],
+        late: Numbers,
     ) -> None:
         """Whoever else may do it and can begin sooner does."""
         at, start, by = found
@@ -237,8 +243,8 @@ class Run:
                 rows = (held_by == one) & (self.bays.avail[n] > ready)
                 which[rows] = len(names)
                 names.append((Why.BAY, self._leaves_with(self.stays[one])))
-        avail = self.bays.avail[n]
-        return np.maximum(ready, avail)
+        begins: Times = np.maximum(ready, self.bays.avail[n])
+        return begins
 
     def _leaves_with(self, stay: Stay) -> str:
         return STARTS + stay.gives_up_with[0] if stay.gives_up_with else stay.operations[-1]
@@ -274,4 +280,21 @@ class Run:
             float(np.mean(finish <= due)),
             found[job],
             finish,
+            self._moved(job),
+            self._short(job),
         )
+
+    def _moved(self, job: str) -> float:
+        """The share of samples in which some stay of the car is in another bay than the plan's."""
+        other = np.zeros(self.draws.count, np.bool_)
+        for n, stay in enumerate(self.stays):
+            if stay.job.id == job:
+                other |= self.bays.bay_of[n] != self.bays.number[stay.bay]
+        return float(np.mean(other))
+
+    def _short(self, job: str) -> float:
+        short = np.zeros(self.draws.count, np.bool_)
+        for link in self.links:
+            if link.job.id == job and link.operation.id in self.short:
+                short |= self.short[link.operation.id]
+        return float(np.mean(short))

@@ -11,7 +11,8 @@ import numpy.typing as npt
 from jobs.planning.forecast.hours import Clock, Flags, Hours, Times
 
 Positions = npt.NDArray[np.int32]
-Rows = npt.NDArray[np.intp] | slice
+Numbers = npt.NDArray[np.intp]
+Rows = Numbers | slice
 ALL = slice(None)
 # So many free times of a person are kept in mind, the longest; shorter ones are left out.
 GAPS, LEAST_GAP = 4, 30
@@ -81,7 +82,7 @@ class People:
         self.gap_begins[person, n, rows] = np.where(first, past, begins)
         self.gap_ends[person, n, rows] = np.where(last, position, ends)
 
-    def _keep(self, person: int, begins: Positions, ends: Positions, where: Rows, past_by: int) -> None:
+    def _keep(self, person: int, begins: Positions, ends: Positions, where: Numbers, past_by: int) -> None:
         """Another free time is kept in mind, in place of the shortest that is not past."""
         theirs = self.gap_ends[person][:, where]
         lengths = np.where(theirs > past_by, theirs - self.gap_begins[person][:, where], 0)

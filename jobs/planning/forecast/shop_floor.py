@@ -1,12 +1,13 @@
 """The floor as the simulation knows it: everything by number, the same in all samples."""
 
 from bisect import bisect_right
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from jobs.planning.forecast.chain import Link, links
-from jobs.planning.forecast.hours import Clock, Hours, who_may
+from jobs.planning.forecast.chain import Link, able, links, suitable
+from jobs.planning.forecast.hours import Clock, Hours, Times, who_may
 from jobs.planning.plan import Plan
 from jobs.planning.problem import Bay, Job, Problem, Segment, Status
 
@@ -109,13 +110,13 @@ class Shop:
 
     def _way(self, job: Job, segment: Segment, names: list[str], follows: int | None) -> Way:
         bays = {bay.id: n for n, bay in enumerate(self.problem.bays)}
-        planned, takes = self.plan.of[names[0]].bay, job.takes(segment)
+        planned = self.plan.of[names[0]].bay
         first = [bays[planned]] if planned is not None else []
-        fit = [(len(bay.features), n) for n, bay in enumerate(self.problem.bays) if takes <= bay.features]
+        fit = [bays[name] for name in suitable(self.problem, job, segment)]
         begins = [self.clock.minute(self.plan.of[name].start) for name in names]
         ends = [self.clock.minute(self.plan.of[name].end) for name in names]
         return Way(
-            bays=(*first, *(n for _, n in sorted(fit) if n not in first)),
+            bays=(*first, *(n for n in fit if n not in first)),
             standing_in=bays[segment.bay] if segment.bay else None,
             tasks=tuple(self.number[name] for name in names),
             rolls=segment.rolls,
@@ -124,14 +125,14 @@ class Shop:
             follows=follows,
         )
 
-    def _able(self, skill: str | None, plan_first: str | None = None) -> tuple[int, ...]:
+    def _asked(self, able: Sequence[str], plan_first: str | None = None) -> tuple[int, ...]:
         """Who may do it, as they are asked: whom the plan has, then who can do the fewest other things."""
 
         def asked(name: str) -> tuple[bool, int, str]:
             one = self.problem.person[name]
             return (name != plan_first, len(one.skills) + len(one.certificates), name)
 
-        return tuple(self.person[name] for name in sorted(who_may(self.problem, skill), key=asked))
+        return tuple(self.person[name] for name in sorted(able, key=asked))
 
     def _task(self, rank: int, link: Link) -> Task:
         operation = link.operation
@@ -146,20 +147,20 @@ class Shop:
             due=self.clock.minute(assigned.start),
             expected=operation.work_minutes,
             planned=planned,
-            people=self._able(operation.skill, plan_first=assigned.person),
+            people=self._asked(able(self.problem, operation), plan_first=assigned.person),
             after=tuple(self.number[name] for name in link.after if name in self.number),
             stay=self._way_of.get((link.job.id, operation.segment or ""), -1),
             not_before=max(self.now, self.clock.minute(link.job.release)),
             parts_at=self.clock.minute(parts) if parts else None,
             apart=tuple(self.number[n] for n in operation.not_same_person_as if n in self.number),
-            crew=tuple((self._able(one.skill), one.count) for one in operation.crew),
+            crew=tuple((self._asked(who_may(self.problem, one.skill)), one.count) for one in operation.crew),
             takes_nobody=operation.skill is None,
             same_day=operation.same_day,
             running_by=planned if operation.status is Status.RUNNING else None,
         )
 
 
-def _begins(hours: Hours) -> "np.ndarray[tuple[int], np.dtype[np.int32]]":
+def _begins(hours: Hours) -> Times:
     """The minutes at which work begins after a time without."""
     return hours.at[np.flatnonzero(np.diff(hours.at, prepend=-2) > 1)]
 

@@ -1,9 +1,7 @@
-"""The shop played event by event, sample by sample: who is free takes the next ready car.
+"""The shop played event by event, sample by sample, as it goes where it follows its plan.
 
-Cars keep the plan's order where two want the same person or bay, and nothing else of the plan: a bay with
-the right features that is free is taken by the next car that is ready for it. So waiting for people shows,
-which `outlook` leaves out; it takes seconds where that takes a part of one. Work that has to end on its day
-is played like other work.
+`playing` has the rules, which are those of `outlook`; here nobody knows beforehand when what is under way
+will end, and who goes first is seen when it comes to it. It takes seconds where that takes a part of one.
 """
 
 import numpy as np
@@ -26,7 +24,7 @@ def simulated(problem: Problem, plan: Plan, draws: Draws, clock: Clock | None = 
         draws.days_late(link.job, link.operation) if task.parts_at is not None else None
         for link, task in zip(shop.links, shop.tasks, strict=True)
     ]
-    finish = np.zeros((len(problem.jobs), draws.count), np.int64)
+    finish = np.zeros((len(problem.jobs), draws.count), np.int32)
     for sample in range(draws.count):
         minutes = [int(column[sample]) for column in took]
         parts = [0 if column is None else int(column[sample]) * MINUTES_A_DAY for column in late]

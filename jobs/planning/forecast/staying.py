@@ -10,6 +10,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 
 from jobs.planning.forecast.chain import Stay
 from jobs.planning.forecast.hours import Clock, Flags, Hours, Times
@@ -18,6 +19,7 @@ from jobs.planning.plan import Plan
 # A bay that stood free for less is not asked whether another car fits in between.
 GAPS, LEAST_GAP = 4, 60
 NEVER = 2**30
+Numbers = npt.NDArray[np.int16]
 
 
 @dataclass(frozen=True)
@@ -92,7 +94,7 @@ class Bays:
         self.free[bay], self.holder[bay], self.bay_of[n] = leaves, n, bay
         self.avail[n] = self.now
 
-    def enter(self, n: int, ready: Times, rest: Rest) -> Times:
+    def enter(self, n: int, ready: Times, rest: Rest) -> Numbers:
         """From when the car has a bay, and by which stay it was held before (-1 for none)."""
         stay = self.stays[n]
         due, first = self.clock.minute(stay.begins), self.number[stay.bay]
@@ -106,7 +108,7 @@ class Bays:
                 then, between = self._from(other, waits, rest.whole)
                 better = then < at
                 np.copyto(at, then, where=better)
-                np.copyto(bay, other, where=better)
+                bay[better] = other
                 np.copyto(inside, between, where=better)
         return self._take(n, at, bay, inside, rest)
 
@@ -126,7 +128,7 @@ class Bays:
             at = np.where((at < ends) & (leaves > begins), np.maximum(at, ends), at)
         return at, inside
 
-    def _take(self, n: int, at: Times, bay: Times, inside: Flags, rest: Rest) -> Times:
+    def _take(self, n: int, at: Times, bay: Numbers, inside: Flags, rest: Rest) -> Numbers:
         held_by = np.full(len(at), -1, np.int16)
         leaves = self.hours.end(at, rest.whole)
         for one in np.unique(bay):

@@ -34,7 +34,7 @@ def test_where_nothing_is_uncertain_it_is_the_plan() -> None:
     assert finishes(problem, plan) == {one.job: one.finish for one in plan.jobs}
 
 
-def test_it_waits_for_people_whom_the_outlook_takes_as_there() -> None:
+def test_both_wait_for_people_who_are_busy() -> None:
     """Two cars, two bays, one person: the second car of eight hours is ready a day later."""
     problem = shop(
         job("J1", operation("a", 480), bay="B1"),
@@ -44,7 +44,7 @@ def test_it_waits_for_people_whom_the_outlook_takes_as_there() -> None:
     )
     plan = first_plan(problem)
     assert sorted(finishes(problem, plan).values()) == [at(2, 17), at(3, 17)]  # type: ignore[type-var]
-    assert {one.p50 for one in outlooks(problem, plan, draws()).values()} == {at(2, 17)}
+    assert {one.p50 for one in outlooks(problem, plan, draws()).values()} == {at(2, 17), at(3, 17)}
 
 
 def test_work_goes_on_after_the_night_and_an_absence() -> None:
@@ -53,11 +53,40 @@ def test_work_goes_on_after_the_night_and_an_absence() -> None:
     assert finishes(problem) == {"J1": at(4, 10)}
 
 
-def test_a_free_bay_is_taken_though_the_plan_had_another() -> None:
-    """The plan has both cars in B1 one after the other; the shop takes B2 for the second."""
+def test_the_plans_bay_is_kept_to_until_it_is_late_then_another_is_taken() -> None:
+    """The plan has both cars in B1, the second from 13:00. Twice as long, the first has it until five;
+    from 13:01 the second is late: eight hours from then, with the break on Tuesday."""
     problem = shop(job("J1", operation("a", 240)), job("J2", operation("b", 240)), bays=TWO_BAYS)
     one_bay = first_plan(replace(problem, bays=TWO_BAYS[:1]))
-    assert finishes(problem, one_bay) == {"J1": at(2, 12), "J2": at(2, 12)}
+    first, second = sorted(one_bay.finish_of, key=lambda name: one_bay.finish_of[name].finish)
+    assert finishes(problem, one_bay) == {first: at(2, 12), second: at(2, 17)}
+    slow = Draws(spreading(0.0, mu=np.log(2)), 2)
+    both = {first: at(2, 17), second: at(3, 13, 1)}
+    assert finishes(problem, one_bay, slow) == both
+    assert {name: one.p50 for name, one in outlooks(problem, one_bay, slow).items()} == both
+
+
+def test_whoever_is_free_steps_in_for_what_is_late() -> None:
+    """Ann is to do both; her first takes all day instead of the morning, so bob does the second."""
+    problem = shop(job("J1", operation("a", 240)), job("J2", operation("b", 240)), bays=TWO_BAYS)
+    only_ann = first_plan(replace(problem, people=problem.people[:1]))
+    first, second = sorted(only_ann.finish_of, key=lambda name: only_ann.finish_of[name].finish)
+    assert finishes(problem, only_ann) == {first: at(2, 12), second: at(2, 17)}
+    slow = Draws(spreading(0.0, mu=np.log(2)), 2)
+    both = {first: at(2, 17), second: at(3, 13, 1)}
+    assert finishes(problem, only_ann, slow) == both
+    assert {name: one.p50 for name, one in outlooks(problem, only_ann, slow).items()} == both
+
+
+def test_nothing_is_begun_out_of_its_turn_while_the_plan_holds() -> None:
+    """Ann waits an hour for the part of the first; the second, of two hours, would make it late."""
+    waits = job("J1", operation("a", 60, "weld", parts_at=at(2, 9)), weight=50, due=at(2, 10))
+    problem = shop(waits, job("J2", operation("b", 120, "weld"), due=at(31)), bays=TWO_BAYS)
+    plan = first_plan(problem)
+    in_turn = {"J1": at(2, 10), "J2": at(2, 12)}
+    if plan.of["a"].start < plan.of["b"].start:
+        assert finishes(problem, plan) == in_turn
+        assert {name: one.p50 for name, one in outlooks(problem, plan, draws()).items()} == in_turn
 
 
 def test_a_second_person_has_to_be_there() -> None:
