@@ -30,6 +30,7 @@ class Shop:
         self.plan = plan
         self.of = {one["op"]: one for one in plan["assignments"]}
         self.slot = problem.get("slot_minutes", 15)
+        self.counted = [0]
 
     def is_shift(self, calendar: str, at: dt.datetime) -> bool:
         told = self.calendars[calendar]
@@ -54,11 +55,12 @@ class Shop:
     def working_slots(self, until: dt.datetime) -> int:
         """W(t): the working time of any calendar in use from now to then, absences left aside, in slots."""
         used = {one["calendar"] for one in self.people.values()}
-        at, minutes = self.now, 0
-        while at < until:
-            minutes += STEP if any(self.is_shift(name, at) for name in used) else 0
-            at += dt.timedelta(minutes=STEP)
-        return minutes // self.slot
+        steps = max(0, -(-(until - self.now) // dt.timedelta(minutes=STEP)))
+        while len(self.counted) <= steps:
+            at = self.now + dt.timedelta(minutes=STEP * (len(self.counted) - 1))
+            worked = any(self.is_shift(name, at) for name in used)
+            self.counted.append(self.counted[-1] + (STEP if worked else 0))
+        return self.counted[steps] // self.slot
 
 
 def wrong(problem: Document, plan: Document) -> list[str]:

@@ -11,22 +11,33 @@ from jobs.planning.checker import breaches
 from jobs.planning.plan_files import read_plan, write_plan
 from jobs.planning.problem_files import read_problem, write_problem
 from jobs.planning.search import search
+from tests.jobs.planning.hostile_shops import hostile_problem
 from tests.jobs.planning.neutral_checker import moment, objective, wrong
 from tests.jobs.planning.neutral_shops import odd_problem
 
 LIMITS = Limits(seconds=None, work=0.05, workers=1, seed=1)
 
 
-@pytest.mark.parametrize("number", range(24))
+def hostile_ones(sound: bool, wanted: int) -> list[dict[str, Any]]:
+    """The first of them that are small."""
+    drawn = (hostile_problem(number, sound) for number in range(100))
+    return [one for one in drawn if len(one["jobs"]) <= 6][:wanted]
+
+
+SOUND = hostile_ones(sound=True, wanted=12)
+DOCUMENTS = [*map(odd_problem, range(16)), *SOUND, *hostile_ones(sound=False, wanted=12)]
+
+
+@pytest.mark.parametrize("number", range(len(DOCUMENTS)))
 def test_two_checkers_agree_on_plans_and_on_what_they_come_to(number: int) -> None:
-    document = odd_problem(number)
+    document = DOCUMENTS[number]
     problem = read_problem(json.loads(json.dumps(document)))
     found = search(problem, LIMITS)
     planned = found.planned or problem
     what, plan = write_problem(planned), json.loads(json.dumps(write_plan(found.plan)))
     told = {one["op"] for one in plan["assignments"]}
     open_ones = {o["id"] for j in document["jobs"] for o in j["operations"] if o["status"] != "done"}
-    assert told == open_ones or found.faults, "what is left out is told"
+    assert told == open_ones or (found.faults and document not in SOUND), "what is left out is told"
     assert wrong(what, plan) == []
     if plan["jobs"]:
         assert objective(what, plan) == found.objective
