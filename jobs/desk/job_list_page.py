@@ -4,6 +4,7 @@ import datetime as dt
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Any
 
 from django.core.paginator import Page, Paginator
 from django.db.models import F
@@ -11,6 +12,7 @@ from django.db.models.expressions import Combinable
 
 from jobs.desk.glances import Glance, glances_of
 from jobs.models import Job
+from jobs.models.jobs import JobQuerySet
 
 PER_PAGE = 50
 SHOWN = ("open", "released", "all")
@@ -53,8 +55,7 @@ class JobList:
             "released": Job.objects.released(),
             "all": Job.objects.all(),
         }[show]
-        found = jobs.found_by(q).with_car().with_place().order_by(*_sorted_by(order))
-        return cls(q, show, order, Paginator(found, PER_PAGE).get_page(asked.get("page")), now)
+        return cls(q, show, order, _page(jobs.found_by(q), order, asked.get("page")), now)
 
     @cached_property
     def lines(self) -> tuple[JobLine, ...]:
@@ -70,6 +71,17 @@ class JobList:
     @property
     def is_narrowed(self) -> bool:
         return bool(self.q) or self.show != "open"
+
+
+def _page(found: JobQuerySet, order: str, number: str | None) -> "Page[Job]":
+    """One page of them in that order; what is in hand is worked out for its cars alone."""
+    sorted_by = found.with_place() if order.removeprefix("-") == "place" else found
+    keys = sorted_by.order_by(*_sorted_by(order)).values_list("pk", flat=True)
+    page: Page[Any] = Paginator(keys, PER_PAGE).get_page(number)
+    shown = list(page)
+    rows = Job.objects.filter(pk__in=shown).with_car().with_place().in_bulk()
+    page.object_list = [rows[key] for key in shown]
+    return page
 
 
 def _sorted_by(order: str) -> list[Combinable]:

@@ -20,7 +20,7 @@ MOST = {
     "operation page": 15,
     "tablet page": 19,
     "floor": 10,
-    "job list": 8,
+    "job list": 9,
 }
 Ask = Callable[[], HttpResponse]
 
