@@ -24,11 +24,15 @@ from shop.drafting import newest
 from shop.models import Person
 
 LAYOUT_VIEWS = "layout/views"
+VERBS = frozenset({"add", "another", "up", "down", "remove"})
 
 
 @dataclass(frozen=True)
 class Button:
-    """What a button says: "add marks cut line", "up datums 2", "remove welds 14"; nothing for others."""
+    """What a button says: "add marks cut line", "up datums 2", "remove welds 14"; nothing for others.
+
+    "another" adds a row of the same kind behind the one that is filled in.
+    """
 
     verb: str = ""
     key: str = ""
@@ -39,7 +43,7 @@ class Button:
         """`kind`: what was chosen beside it, where the button does not say it itself."""
         verb, _space, more = text.strip().partition(" ")
         key, _space, rest = more.partition(" ")
-        return cls(verb, key, rest.strip() or kind) if verb in {"add", "up", "down", "remove"} else cls()
+        return cls(verb, key, rest.strip() or kind) if verb in VERBS else cls()
 
     @property
     def number(self) -> int:
@@ -101,18 +105,20 @@ def put_part(
     written = form.written()
     told = [_changed_words(place)] if form.changed() else []
     put_written(tree, place, written)
-    now_at = same_place(tree, place)
+    now_at = within = same_place(tree, place)
+    if button.verb == "another" and place.above:
+        within, button = same_place(tree, place.above), Button("add", place.key, str(written.get("kind", "")))
     number = -1
-    if now_at and button.key in place.shape.lists:
-        what, number = _row_changed(tree, now_at, button)
+    if within and button.key in within.shape.lists:
+        what, number = _row_changed(tree, within, button)
         told += [what] if what else []
     what = ", ".join(told)
     change_draft(draft, text_of(tree), seen=seen, what=what, by=by, now=now)
     path = now_at.path if now_at else ""
-    if number < 0 or button.verb == "remove" or now_at is None:
+    if number < 0 or button.verb == "remove" or within is None:
         return Done(path, what)
-    row = next(row for row in now_at.inside(button.key) if row.number == number)
-    has_page = button.key in place.shape.pages and button.verb == "add"
+    row = next(row for row in within.inside(button.key) if row.number == number)
+    has_page = button.key in within.shape.pages and button.verb == "add"
     return Done(row.path, what) if has_page else Done(path, what, f"{button.key}-{number}")
 
 

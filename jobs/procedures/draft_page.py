@@ -162,6 +162,12 @@ class DraftPartPage:
         return tuple(line_of(row, self.faults) for row in place.above.inside(place.key))
 
     @property
+    def kind_word(self) -> str:
+        """What a row of its kind is called: a seam, a hole."""
+        kinds = dict(self.place.shape.kinds)
+        return str(kinds.get(self.now.part.get("kind"), self.word))
+
+    @property
     def lists(self) -> tuple[PartList, ...]:
         """The lists whose rows have pages of their own."""
         return tuple(lists_of(self.now, self.faults))

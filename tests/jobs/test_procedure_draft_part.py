@@ -154,6 +154,14 @@ def test_a_weld_is_added_with_its_size_process_and_group(welded: Client) -> None
     assert "Nothing: it can be kept and released" in page(welded, "")
 
 
+def test_one_weld_after_the_other_is_added_from_its_own_page(welded: Client) -> None:
+    path = f"{WELD_MAP}/welds/R1"
+    more = put(welded, path, button="another", size="1/2 in").context["page"]
+    assert more.path == f"{WELD_MAP}/welds/R2"
+    assert last().what == "R1 changed, R2 added"
+    assert (more.place.part["kind"], more.place.part["made_in"]) == ("plug", "W30")
+
+
 def test_the_length_of_a_seam_is_told_in_its_own_unit(welded: Client) -> None:
     path = f"{WELD_MAP}/welds/S1"
     put(welded, path, **{"from": "0 mm, 50 mm"}, to="80 mm, 50 mm")

@@ -4,6 +4,7 @@ import datetime as dt
 
 import pytest
 
+from jobs.bay.weld_page import weld_page
 from jobs.gates.fire_watch import fire_watch_not_over
 from jobs.models import LotUse, WeldMade
 from jobs.procedures.bringing_in import check_procedure
@@ -163,3 +164,14 @@ def test_a_fire_watch_outlives_a_closed_tablet(route: SmallRoute) -> None:
 def test_a_map_with_a_fault_rejects(old: str, new: str, says: str) -> None:
     with pytest.raises(FileErrors, match=says):
         check_procedure(WELD_PROCEDURE.replace(old, new, 1).encode(), now=NOW)
+
+
+def test_the_next_weld_keeps_to_the_groups_of_the_map(monkeypatch: pytest.MonkeyPatch) -> None:
+    grouped = WELD_PROCEDURE.replace("kind: plug,", "kind: plug, group: 2,")
+    grouped = grouped.replace("kind: seam,", "kind: seam, group: 1, process: GMAW,")
+    monkeypatch.setattr(small_route, "PROCEDURE", grouped)
+    page = weld_page(SmallRoute().record, "W30")
+    assert page is not None
+    assert page.chosen is not None
+    assert (page.chosen.code, page.chosen.weld.process) == ("S1", "GMAW")
+    assert page.reason.startswith("group 1; ")
