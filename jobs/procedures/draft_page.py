@@ -165,7 +165,7 @@ class DraftPartPage:
     def kind_word(self) -> str:
         """What a row of its kind is called: a seam, a hole."""
         kinds = dict(self.place.shape.kinds)
-        return str(kinds.get(self.now.part.get("kind"), self.word))
+        return str(kinds.get(str(self.now.part.get("kind")), self.word))
 
     @property
     def lists(self) -> tuple[PartList, ...]:

@@ -62,7 +62,7 @@ def test_a_mark_added_at_the_desk_is_drawn_beside_its_fields(cast: Cast, script:
     expect(drawn).to_have_count(1)
     expect(beside.locator(".draft-asked")).to_contain_text("From A")
     expect(page.locator("#part-f_at-faults")).to_have_text("")
-    page.get_by_role("button", name="Keep").click()
+    page.get_by_role("button", name="Keep", exact=True).click()
     expect(page.locator("#messages")).to_contain_text("H3 changed")
     expect(drawn).to_have_count(1)
     page.get_by_role("button", name="Take the last change back").click()
