@@ -13,6 +13,7 @@ from django.utils.translation import gettext_lazy, ngettext
 from jobs.models import Job, PlanQuestion, ProcedureRevision, QuestionKind
 from jobs.plans.dates import long_day
 from jobs.plans.questions import COLUMNS
+from shop.models import ShopSettings
 from shop.revisions import RevisionState
 
 USUAL_LEAD_DAYS, MOST_LEAD_DAYS = 28, 730
@@ -86,6 +87,14 @@ class EarliestPage:
         return cls(question, revisions.filter(pk=asked["revision"]).first() if question else None)
 
     @property
+    def asked(self) -> dict[str, object]:
+        """The same question once more, for the form; the kit's day counted from the day of asking."""
+        if self.question is None or self.revision is None or self.kit_on is None:
+            return {}
+        asked_on = ShopSettings.current().day_at(self.question.asked_at)
+        return {"procedure": self.revision.pk, "lead_days": (self.kit_on - asked_on).days}
+
+    @property
     def kit_on(self) -> dt.date | None:
         return dt.date.fromisoformat(self.question.asked["kit_on"]) if self.question else None
 
@@ -112,6 +121,11 @@ class EarliestPage:
         return tuple(sorted(self.lines[1:], key=lambda line: -line.gained))
 
 
+def half_days(days: float) -> str:
+    """Days to the half, as people say them: 12 or 12.5."""
+    return f"{round(2 * days) / 2:g}"
+
+
 @dataclass(frozen=True, slots=True)
 class Column:
     """One column of the picture: so many days blocked, in which share of the samples."""
@@ -136,6 +150,14 @@ class WayLine:
     kept: float
     days: tuple[int, ...]
     step: int
+
+    @property
+    def expected_days(self) -> str:
+        return half_days(self.expected)
+
+    @property
+    def most_days(self) -> str:
+        return half_days(self.most)
 
     @property
     def title(self) -> str:
@@ -208,12 +230,12 @@ class StartPage:
         if not self.ways:
             return ""
         best = self.ways[0]
-        words = {"what": best.title, "days": f"{best.expected:g}", "most": f"{best.most:g}"}
+        words = {"what": best.title, "days": best.expected_days}
         others = [way for way in self.ways[1:] if way.expected - best.expected >= SAME_DAYS]
         if not others:
             return _("The ways block the bay about equally long: %(days)s days.") % words
         worse = others[-1]
-        words |= {"other": worse.title, "more": f"{worse.expected:g}"}
+        words |= {"other": worse.title, "more": worse.expected_days}
         return (
             _("%(what)s: about %(days)s days without work in the bay, against %(more)s for “%(other)s”.")
             % words

@@ -124,8 +124,8 @@ def pins_of() -> list[Pin]:
     return list(rows.order_by("job__number", "made_at"))
 
 
-def clash_words(found: Iterable[str], pins: Iterable[Pin]) -> list[str]:
+def clashing(found: Iterable[str], pins: Iterable[Pin]) -> list[Pin]:
     """The smallest set of pins that a search named as clashing; none when one of them is gone since."""
-    words = {pin_id(pin.pk): pin_words(pin) for pin in pins}
+    by_id = {pin_id(pin.pk): pin for pin in pins}
     named = list(found)
-    return [words[one] for one in named] if all(one in words for one in named) else []
+    return [by_id[one] for one in named] if all(one in by_id for one in named) else []

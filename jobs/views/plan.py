@@ -19,7 +19,7 @@ from jobs.models import Job, Pin, StoredPlan
 from jobs.plans.asking import ask_for_search
 from jobs.plans.deciding import CannotDecideError, accept, keep_present, show_now
 from jobs.plans.next_days import next_days
-from jobs.plans.pinning import CannotPinError, clash_words, pin_words, pins_of, put_pin, take_pin_away
+from jobs.plans.pinning import CannotPinError, clashing, pin_words, pins_of, put_pin, take_pin_away
 from jobs.plans.shop_state import ShopState
 from jobs.plans.watching import NothingToStopError, stop_search
 from jobs.plans.workload import Workload
@@ -114,9 +114,10 @@ def plan_pins(request: PersonRequest) -> HttpResponse:
         return redirect("jobs:plan_pins")
     pins = pins_of()
     newest = StoredPlan.objects.order_by("-made_at", "-pk").first()
+    clash = clashing(newest.clashing_pins if newest else (), pins)
     context = {
-        "pins": [(pin, pin_words(pin)) for pin in pins],
-        "clash": clash_words(newest.clashing_pins if newest else (), pins),
+        "pins": [(pin, pin_words(pin)) for pin in pins if pin not in clash],
+        "clash": [(pin, pin_words(pin)) for pin in clash],
         "jobs": jobs,
         "job": job,
         "form": form,
@@ -132,7 +133,7 @@ def _pinned(request: PersonRequest, form: PinForm) -> bool:
     except CannotPinError as error:
         form.add_error(error.field if error.field in form.fields else None, error.message)
         return False
-    messages.success(request, _("Pinned: %(what)s") % {"what": pin_words(pin)})
+    messages.success(request, _("Pinned: %(what)s. The next plan goes by it") % {"what": pin_words(pin)})
     return True
 
 

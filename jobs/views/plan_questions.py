@@ -31,6 +31,7 @@ def plan_earliest(request: PersonRequest) -> HttpResponse:
         return redirect("jobs:plan_earliest")
     mine = PlanQuestion.objects.filter(kind=QuestionKind.EARLIEST, asked_by=request.user)
     page = EarliestPage.load(mine.order_by("-asked_at").first())
+    form.initial = {**form.initial, **page.asked}
     return render(
         request,
         "jobs/plan_earliest.html",

@@ -8,7 +8,7 @@ from jobs.models import Job, Operation, PinKind
 from jobs.planning.checker import breaches
 from jobs.planning.plan import Proposal
 from jobs.plans.mapping import problem_of
-from jobs.plans.pinning import clash_words, pins_of, put_pin
+from jobs.plans.pinning import clashing, pin_words, pins_of, put_pin
 from jobs.plans.shop_state import ShopState
 from jobs.plans.solver import ShopSolver
 from parts.models import Expectation, KitOrder
@@ -52,7 +52,8 @@ def test_no_bay_with_the_feature_and_pins_that_clash_are_named(route: SmallRoute
         put_pin(PinKind.NEXT_UP, job, by=ash, now=route.now)
     put_pin(PinKind.PERSON, route.job, operation=weld, person=route.people["moss"], by=ash, now=route.now)
     found = proposed(route)
-    assert clash_words(found.clashing_pins, pins_of()) == ["Moss does W30 of job 1001"]
+    named = clashing(found.clashing_pins, pins_of())
+    assert [pin_words(pin) for pin in named] == ["Moss does W30 of job 1001"]
     assert {job.job for job in found.plan.jobs} == {"1001", str(other)}
     ShopSettings.objects.create(stage_features={"alignment": ["bump-steer plate"]})
     put_pin(PinKind.PERSON, route.job, operation=weld, person=fenn, by=ash, now=route.now)

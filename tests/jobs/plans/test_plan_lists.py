@@ -1,6 +1,7 @@
 """The lists of the plan's pages: cars by what is to be done, dates three times over, faults once."""
 
 import datetime as dt
+from dataclasses import fields
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -11,7 +12,9 @@ from jobs.desk.plan_cars import CarList, Standing
 from jobs.desk.plan_faults import fault_lines
 from jobs.desk.plan_lines import CarLine
 from jobs.desk.plan_moves import CarDates
+from jobs.desk.question_pages import half_days
 from jobs.models import Job, PlannedCar
+from jobs.planning.forecast.spread import Done
 from jobs.plans.hours import Clock
 from shop.models import Customer, Vehicle
 
@@ -104,3 +107,13 @@ def test_the_same_of_several_cars_is_said_once() -> None:
     first, second = fault_lines(rows)
     assert first.places == (("Job 1", "1"), ("Job 3", "3"))
     assert second.places == (("Bay 2", ""),)
+
+
+def test_days_are_said_to_the_half() -> None:
+    assert [half_days(n) for n in (0.0, 0.2, 8.8, 12.3, 12.8)] == ["0", "0", "9", "12.5", "13"]
+
+
+def test_what_is_learned_of_work_says_nothing_of_who_did_it() -> None:
+    """Speeds of persons are not compared: that makes rushed welds."""
+    names = {field.name for field in fields(Done)}
+    assert names.isdisjoint({"who", "by", "person", "people", "worker", "signer"})
