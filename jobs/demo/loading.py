@@ -12,6 +12,8 @@ from django.db import transaction
 from jobs.demo.beside import give_link, keep_absences, keep_word
 from jobs.demo.clock import LateClock
 from jobs.demo.files import day, read_bytes, read_yaml
+from jobs.demo.past import load_past
+from jobs.demo.planning import plan_shop
 from jobs.demo.player import Player, at_opening
 from jobs.demo.shop_floor import load_instruments, load_people, load_shop, load_tools
 from jobs.demo.till import close_money, write_estimate
@@ -65,16 +67,18 @@ class Scenario:
         for name in self.data["files"]["procedures"]:
             text = read_bytes(name, today=self.today)
             bring_in_procedure(text, by=lead, now=begun, release=True, released_by=self.manager)
+        load_past(self)
         for entry in self.data["kit_orders"]:
             self._order(entry)
         for entry in self.data["jobs"]:
-            self._job(entry)
+            self.go_through(self.begin(entry), entry)
         for entry in self.data["kit_orders"]:
             self._send_back(entry)
-        yesterday = self._opening("day-1")
+        yesterday = self.opening("day-1")
         for entry in self.data["kit_orders"]:
             keep_word(entry, self.people, now=yesterday, today=self.today)
         keep_absences(self.data, self.people, by=self.manager, now=yesterday, today=self.today)
+        plan_shop(by=self.manager, now=self.now)
 
     @transaction.atomic
     def deliver_later(self, number: str) -> None:
@@ -84,7 +88,7 @@ class Scenario:
         for delivery in entry["later"]:
             self._deliver(KitOrder.objects.get(number=number), delivery, self.now)
 
-    def _opening(self, text: str) -> dt.datetime:
+    def opening(self, text: str) -> dt.datetime:
         return at_opening(day(text, self.today), self.settings).at
 
     def _order(self, entry: dict[str, Any]) -> None:
@@ -94,10 +98,10 @@ class Scenario:
             ordered_on=day(entry["ordered"], self.today),
             expected_on=day(entry["expected"], self.today),
             by=self.manager,
-            now=self._opening(entry["ordered"]),
+            now=self.opening(entry["ordered"]),
         )
         for delivery in entry["deliveries"]:
-            self._deliver(order, delivery, self._opening(delivery["received"]))
+            self._deliver(order, delivery, self.opening(delivery["received"]))
 
     def _deliver(self, order: KitOrder, delivery: dict[str, str], at: dt.datetime) -> None:
         by = self.people[delivery["by"]]
@@ -132,14 +136,14 @@ class Scenario:
                 signer=self.people[piece["by"]],
                 signed_how=SignedHow.LOADED,
             )
-            answer = send_back(order=order, sent=sent, signed=signed, now=self._opening(piece["sent"]))
+            answer = send_back(order=order, sent=sent, signed=signed, now=self.opening(piece["sent"]))
             if not answer.accepted:
                 raise RuntimeError(f"{order.number}: {answer.data}")
 
-    def _job(self, entry: dict[str, Any]) -> None:
-        job = self._open(entry)
+    def begin(self, entry: dict[str, Any]) -> Player:
+        """Book a car in, with its walk round and its authority."""
         player = Player(
-            job,
+            self._open(entry),
             self.people,
             self.readings[entry["procedure"]],
             at_opening(day(entry["work_began"], self.today), self.settings),
@@ -148,6 +152,10 @@ class Scenario:
         )
         self._came_in(player, entry)
         self._authorise(player, entry["authority"], entry["money"])
+        return player
+
+    def go_through(self, player: Player, entry: dict[str, Any]) -> None:
+        """Work on a car as far as it is told."""
         player.play(entry["up_to"])
         for deviation in entry.get("deviations", ()):
             self._deviate(player, deviation)
@@ -157,12 +165,12 @@ class Scenario:
             player.release(self.people[entry["released_by"]])
         close_money(player, entry["money"], by=self.people[entry["authority"]["by"]])
         if player.clock.at > self.now:
-            raise RuntimeError(f"job {job.number} is ahead of the clock: {player.clock.at}")
+            raise RuntimeError(f"job {player.job.number} is ahead of the clock: {player.clock.at}")
 
     def _came_in(self, player: Player, entry: dict[str, Any]) -> None:
         """The walk round on the day it came; the link where the customer has one."""
         began, by = player.clock.at, self.people[entry["authority"]["by"]]
-        player.clock.at = self._opening(entry["opened"])
+        player.clock.at = self.opening(entry["opened"])
         walk_round(player, entry["condition"], by=by)
         if entry.get("link") == "yes":
             give_link(player.job, by=by, now=player.clock.at)
@@ -212,17 +220,20 @@ class Scenario:
         return open_job(
             booking,
             by=self.people[entry["authority"]["by"]],
-            now=self._opening(entry["opened"]),
+            now=self.opening(entry["opened"]),
             number=int(entry["number"]),
         )
 
-    def _named(self, table: str, key: str) -> dict[str, str]:
+    def _named(self, table: str, key: str | dict[str, str]) -> dict[str, str]:
+        """The row of a table that is called so, unless it stands there itself."""
+        if not isinstance(key, str):
+            return key
         found: dict[str, str] = next(row for row in self.data[table] if row["key"] == key)
         return found
 
     def _authorise(self, player: Player, authority: dict[str, str], money: dict[str, Any]) -> None:
         began = player.clock.at
-        player.clock.at = self._opening(authority["given"])
+        player.clock.at = self.opening(authority["given"])
         payload = {name: authority[name] for name in ("scope", "allows_cutting", "given_by", "way")}
         by = self.people[authority["by"]]
         player.send("authority", "authority", by, SignedHow.DESK, payload)

@@ -74,6 +74,16 @@ def carry_on(plan: StoredPlan, *, now: dt.datetime) -> None:
 
 
 @transaction.atomic
+def end_if_over(*, now: dt.datetime) -> None:
+    """A plan of which no car is in the shop any more is over; there is nothing in it to carry on."""
+    lock_stream(PLAN_STREAM)
+    present = StoredPlan.objects.in_force().first()
+    if present is not None and not present.cars.filter(job__released_at=None).exists():
+        _make_room()
+        append(stream=PLAN_STREAM, kind="plan.over", data={"plan": present.pk}, now=now)
+
+
+@transaction.atomic
 def offer(plan: StoredPlan, *, now: dt.datetime, wanted_by: Person | None = None) -> bool:
     """Lay a plan beside the one in force: at once when a promise is touched, else once a day.
 

@@ -18,7 +18,7 @@ from jobs.models import PlanOrigin, PlanSearch, StoredPlan
 from jobs.planning.plan import Proposal
 from jobs.planning.problem import Problem
 from jobs.plans.asking import claim, end, holds, renew
-from jobs.plans.deciding import carry_on, offer
+from jobs.plans.deciding import carry_on, end_if_over, offer
 from jobs.plans.forecasting import CarForecast, forecasts_of
 from jobs.plans.history import uncertainty_of
 from jobs.plans.mapping import Mapped, problem_of
@@ -72,6 +72,7 @@ def run(search_id: UUID, *, clock: Clock, solver: Solver) -> None:
 
 
 def _search(search: PlanSearch, clock: Clock, solver: Solver) -> None:
+    end_if_over(now=clock())
     state = ShopState.load(now=clock())
     mapped = problem_of(state)
     if not mapped.problem.jobs:

@@ -12,7 +12,7 @@ pytestmark = [pytest.mark.browser, pytest.mark.process]
 
 
 def test_each_car_stands_where_the_scenario_says(site: Site) -> None:
-    """Six cars: what is in work on each, its open nonconformances, whether it is released."""
+    """All cars: what is in work on each, its open nonconformances, whether it is released."""
     found = site.rows(
         "SELECT j.number, (SELECT max(o.code) FROM jobs_joboperation jo JOIN jobs_operation o"
         " ON o.id = jo.operation_id WHERE jo.job_id = j.id AND jo.state = 'in_work'),"
@@ -20,6 +20,9 @@ def test_each_car_stands_where_the_scenario_says(site: Site) -> None:
         " j.released_at IS NOT NULL FROM jobs_job j ORDER BY j.number"
     )
     assert found == [
+        (998, None, 0, 1),
+        (999, None, 0, 1),
+        (1000, None, 0, 1),
         (1001, None, 0, 0),
         (1002, "W30", 1, 0),
         (1003, "C20", 0, 0),

@@ -56,6 +56,19 @@ def test_the_first_plan_is_offered_and_accepted_by_name(route: SmallRoute) -> No
         accept(plan, by=route.people["ash"], now=route.now)
 
 
+def test_a_plan_whose_cars_are_all_handed_over_is_over_and_not_carried_on(route: SmallRoute) -> None:
+    plan = accepted(route)
+    another_car(route)
+    Job.objects.filter(pk=route.job.pk).update(released_at=route.now)
+    search(route)
+    plan.refresh_from_db()
+    assert plan.state == PlanState.REPLACED
+    assert plan.decided_by == route.people["ash"]
+    assert StoredPlan.objects.get(state=PlanState.OFFERED).offered_because == "no plan is in force yet"
+    assert not StoredPlan.objects.filter(origin=PlanOrigin.CARRIED_ON).exists()
+    assert Event.objects.filter(stream="plan/shop", kind="plan.over").count() == 1
+
+
 def test_a_late_part_moves_the_date_and_a_touched_promise_is_offered_at_once(route: SmallRoute) -> None:
     route.count_kit(TC_CRADLE=0)
     eta(route, dt.date(2026, 3, 4))
