@@ -31,16 +31,19 @@ class People:
             self.free[n] = hours.before[now]
         self.gap_begins = np.full((len(self.hours), GAPS, count), NEVER, np.int32)
         self.gap_ends = np.zeros((len(self.hours), GAPS, count), np.int32)
+        self.last_gap = np.zeros((len(self.hours), count), np.int32)
 
     def earliest(self, person: int, ready: Times, minutes: Times, rows: Rows = ALL) -> Positions:
         """The first working minute from which that person has so many to give."""
         hours = self.hours[person]
         wanted = hours.before[np.minimum(ready, hours.horizon)]
         best = np.maximum(wanted, self.free[person, rows])
-        for n in range(GAPS):
-            begins = np.maximum(wanted, self.gap_begins[person, n, rows])
-            fits = (begins + minutes <= self.gap_ends[person, n, rows]) & (begins < best)
-            np.copyto(best, begins, where=fits)
+        some = np.flatnonzero(wanted + minutes <= self.last_gap[person, rows])
+        if len(some):
+            where = some if isinstance(rows, slice) else rows[some]
+            begins = np.maximum(wanted[some], self.gap_begins[person][:, where])
+            fits = begins + minutes[some] <= self.gap_ends[person][:, where]
+            best[some] = np.minimum(best[some], np.where(fits, begins, NEVER).min(axis=0))
         return best
 
     def moment(self, person: int, position: Positions) -> Times:
@@ -52,8 +55,10 @@ class People:
         """So many working minutes from there on are given; free times that end before `past_by` are past."""
         free, past = self.free[person, rows], position + minutes
         begins, ends = np.minimum(free, position), position.copy()
-        for n in range(GAPS):
-            self._split(person, n, (position, past), (begins, ends), rows)
+        between = np.flatnonzero(position < free)
+        if len(between):
+            where = between if isinstance(rows, slice) else rows[between]
+            begins[between], ends[between] = self._split(person, position[between], past[between], where)
         self.free[person, rows] = np.maximum(free, past)
         left = np.flatnonzero(ends - begins >= LEAST_GAP)
         if len(left):
@@ -61,26 +66,18 @@ class People:
             self._keep(person, begins[left], ends[left], where, self.hours[person].before[past_by])
 
     def _split(
-        self,
-        person: int,
-        n: int,
-        taken: tuple[Positions, Positions],
-        left: tuple[Positions, Positions],
-        rows: Rows,
-    ) -> None:
-        """Of a free time that part is taken: the longer of what is left of it stays, the other is `left`."""
-        position, past = taken
-        begins, ends = self.gap_begins[person, n, rows], self.gap_ends[person, n, rows]
+        self, person: int, position: Positions, past: Positions, where: Numbers
+    ) -> tuple[Positions, Positions]:
+        """Of a free time that part is taken the longer that is left of it stays; the other is handed back."""
+        begins, ends = self.gap_begins[person][:, where], self.gap_ends[person][:, where]
         inside: Flags = (position >= begins) & (past <= ends)
-        if not inside.any():
-            return
+        which, column = inside.argmax(axis=0), np.arange(len(where))
+        begins, ends, found = begins[which, column], ends[which, column], inside[which, column]
         later = ends - past >= position - begins
-        first, last = inside & later, inside & ~later
-        np.copyto(left[0], begins, where=first)
-        np.copyto(left[0], past, where=last)
-        np.copyto(left[1], ends, where=last)
-        self.gap_begins[person, n, rows] = np.where(first, past, begins)
-        self.gap_ends[person, n, rows] = np.where(last, position, ends)
+        self.gap_begins[person, which, where] = np.where(found & later, past, begins)
+        self.gap_ends[person, which, where] = np.where(found & ~later, position, ends)
+        other_begins, other_ends = np.where(later, begins, past), np.where(later, position, ends)
+        return np.where(found, other_begins, 0), np.where(found, other_ends, 0)
 
     def _keep(self, person: int, begins: Positions, ends: Positions, where: Numbers, past_by: int) -> None:
         """Another free time is kept in mind, in place of the shortest that is not past."""
@@ -90,3 +87,4 @@ class People:
         longer = ends - begins > lengths[shortest, np.arange(len(shortest))]
         self.gap_begins[person, shortest[longer], where[longer]] = begins[longer]
         self.gap_ends[person, shortest[longer], where[longer]] = ends[longer]
+        self.last_gap[person, where] = np.maximum(self.last_gap[person, where], ends)
