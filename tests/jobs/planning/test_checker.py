@@ -230,6 +230,31 @@ def test_an_hour_more_never_brings_a_date_forward(start: int, minutes: int, hour
     assert working.end(["ann"], begins, minutes) < working.end(["ann"], begins, minutes + hour)
 
 
+@given(
+    links=st.lists(st.tuples(st.integers(0, 600), st.sampled_from(["ann", "bob"])), min_size=1, max_size=6),
+    more=st.integers(0, 5),
+)
+@settings(max_examples=40, deadline=None)
+def test_an_hour_more_in_a_chain_never_brings_its_end_forward(
+    links: list[tuple[int, str]], more: int
+) -> None:
+    """Works one after another, each begun at the first working instant: whichever of them takes longer."""
+    people = person("ann", "fab", absences=(Span(at(3), at(4, 10)),)), person("bob", "fab")
+    working = Working(shop(people=people))
+
+    def ended(lengths: list[int]) -> dt.datetime:
+        now = at(2, 8)
+        for minutes, (_, who) in zip(lengths, links, strict=True):
+            while not working.is_working([who], now):
+                now += dt.timedelta(minutes=15)
+            now = working.end([who], now, minutes - minutes % 15)
+        return now
+
+    plain = [minutes for minutes, _ in links]
+    longer = [minutes + 60 * (number == more % len(links)) for number, minutes in enumerate(plain)]
+    assert ended(plain) <= ended(longer)
+
+
 def test_a_night_with_a_clock_change_is_as_long_as_its_clock_times() -> None:
     """Times are naive: on 29 March 2026 clocks go from 2 to 3, and the shift from 0 to 6 counts six hours."""
     nights = Calendar("standard", ((),) * 6 + ((Shift(0, 360),),))
