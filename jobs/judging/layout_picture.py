@@ -18,6 +18,8 @@ WIDTH, MARGIN_X, MARGIN_Y = 800.0, 90.0, 84.0
 LEAST_HEIGHT, MOST_HEIGHT = 190.0, 460.0
 DIMENSION_STEP, LETTERS, SMALL = 46.0, 34.0, 22.0
 HATCH = 14.0
+# Of a cross-check so short that its number would lie on the code of its mark.
+SHORT_SPAN = 120.0
 
 
 class Shown(StrEnum):
@@ -201,7 +203,10 @@ class _Drawing:
             (x, y), (to_x, to_y) = self.scale.at(foot), self.scale.at(end)
             self.strokes.append(Stroke(_path([(x, y), (to_x, to_y)]), "check", 2.5, "10 8"))
             at = 0.62 - 0.12 * (n % 2)
-            self.words(x + at * (to_x - x), y + at * (to_y - y) + 9, str(n), LETTERS - 6, heavy=True)
+            middle = x + at * (to_x - x), y + at * (to_y - y) + 9
+            beside = x - 24, y - 12  # over against the datum's letter, where the mark's own code is too near
+            where = middle if math.dist((x, y), (to_x, to_y)) > SHORT_SPAN else beside
+            self.words(*where, str(n), LETTERS - 6, heavy=True)
 
     def dimensions(self, held: plane.Mark) -> None:
         """A dimension for each step of the layout: along the view beneath it, across it at the side."""
