@@ -7,6 +7,7 @@ samples of the shop, without chance, with each source of it alone, and with all.
 """
 
 import json
+import os
 import sys
 import time
 from collections.abc import Mapping
@@ -70,6 +71,7 @@ def prove(name: str, problem: Problem, plan: Plan) -> bool:
 
 
 def main(folder: Path, names: list[str]) -> int:
+    print(f"{os.cpu_count()} processors, load before {os.getloadavg()[0]:.1f}")
     print("At P50 and at P80: cars whose dates are within two days of each other, of all; by how many days")
     print("at once is later on average, least, most. Then how much later than the plan at P50; seconds.")
     print("file   chance      P50: within  mean min max  P80: within  mean min max   plan  at once  played")

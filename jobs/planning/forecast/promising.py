@@ -12,7 +12,7 @@ from jobs.planning.problem import MINUTES_A_DAY, Calendar, Job, Person, Problem,
 Planner = Callable[[Problem], Plan]
 Change = Callable[[Problem, str], Problem]
 
-SAMPLES = 2000
+SAMPLES = 1000
 EVENING_MINUTES = 4 * 60
 # A promise is touched when its chance falls by more than that.
 TOUCHED = 0.05
