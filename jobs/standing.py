@@ -35,6 +35,12 @@ STATE_OF_VERDICT = {
 }
 
 
+def shown_verdict(state: str, result: Result | None) -> str:
+    """How a state is shown: of what is recorded only, nobody says that it conforms."""
+    only_recorded = result is not None and not result.is_judged
+    return "recorded" if state == CheckState.CONFORMS and only_recorded else state
+
+
 @dataclass(frozen=True)
 class CheckpointStanding:
     """A checkpoint of one job with all its results, the oldest first."""

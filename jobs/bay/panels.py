@@ -18,6 +18,7 @@ from jobs.judging.layouts import Layout
 from jobs.judging.limits import AS_WRITTEN, LimitWords, limit_words, parsed
 from jobs.models import Checkpoint, CheckpointKind, Result
 from jobs.record import CheckpointStanding, CheckState, JobRecord
+from jobs.standing import shown_verdict
 from shop.engineering.limits.shown import ReadAs
 from shop.models import Instrument, Tool
 
@@ -70,7 +71,7 @@ class Panel:
         state = self.standing.state
         if self.is_hidden or state == CheckState.REOPENED:
             return CheckState.OPEN
-        return state
+        return shown_verdict(state, self.result)
 
     @property
     def is_witness(self) -> bool:

@@ -110,6 +110,8 @@ def done_words(form: EntryForm, answer: Answer) -> tuple[str, bool]:
             "verdict": ResultVerdict(verdict).label,
             "why": answer.data.get("explanation", ""),
         }
+        if not answer.data.get("is_judged", True):
+            return _("%(code)s: %(why)s") % words, True
         if form.kind == WitnessForm.kind and verdict == ResultVerdict.TOO_CLOSE:
             # It is to be read again, and how far off it was would give the first reading away.
             return _("%(code)s %(verdict)s") % words, False

@@ -8,6 +8,7 @@ from jobs.desk.numbers_behind import Numbers, explanation_of, numbers_behind
 from jobs.judging.limits import AS_WRITTEN
 from jobs.models import Result
 from jobs.record import CheckState
+from jobs.standing import shown_verdict
 from shop.engineering.limits.shown import ReadAs
 
 
@@ -29,7 +30,7 @@ class ResultRow:
 
     @property
     def verdict(self) -> str:
-        return CheckState.ACCEPTED if self.acceptance else self.result.verdict
+        return shown_verdict(CheckState.ACCEPTED if self.acceptance else self.result.verdict, self.result)
 
     @property
     def explanation(self) -> str:

@@ -153,7 +153,8 @@ def _photo(question: Question) -> Judged:
     photo = str(question.payload.get("photo", ""))
     if not photo:
         raise BadInput({"photo": _("Take the photo first")})
-    return _plain(True, _("Photo taken"), {"photo": photo})
+    taken = _plain(True, _("Photo taken"), {"photo": photo})
+    return replace(taken, decision={**taken.decision, "is_judged": False})
 
 
 def _witness(question: Question) -> Judged:

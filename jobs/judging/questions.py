@@ -98,7 +98,7 @@ def worst(*verdicts: str) -> str:
 
 
 def recorded(readings: dict[str, Any], instrument: Instrument | None) -> Judged:
-    """What is recorded without a limit."""
+    """What is recorded without a limit: it closes its checkpoint, and nothing is said of the work."""
     explanation = _("Recorded; there is no limit")
-    decision = {"explanation": explanation, "rule": None}
+    decision = {"explanation": explanation, "rule": None, "is_judged": False}
     return Judged(ResultVerdict.CONFORMS, explanation, readings, decision, instrument)

@@ -56,6 +56,11 @@ class Result(models.Model):
     def __str__(self) -> str:
         return f"{self.checkpoint.code} {self.verdict}"
 
+    @property
+    def is_judged(self) -> bool:
+        """Whether anything was asked of it; a photo and a figure without a limit are recorded only."""
+        return bool(self.decision.get("is_judged", True))
+
 
 class ReopeningCause(models.TextChoices):
     LOOSENED = "loosened", _("joint loosened")

@@ -19,6 +19,7 @@ from jobs.judging.limits import LimitWords, limit_words, parsed
 from jobs.judging.read_again import how_often
 from jobs.models import Checkpoint, CheckpointKind, Proves, Result
 from jobs.record import CheckpointStanding, CheckState, JobRecord
+from jobs.standing import shown_verdict
 from shop.engineering.joints.wrenches import tightening_order
 from shop.engineering.quantities.measures import Quantity
 from shop.engineering.quantities.writer import rounded
@@ -246,7 +247,7 @@ def _printed(standing: CheckpointStanding) -> Printed | None:
         }
     return Printed(
         reading=describe_readings(result.readings),
-        verdict=standing.state.value,
+        verdict=shown_verdict(standing.state.value, result),
         instruments=", ".join(instruments),
         by=str(result.person),
         result=result,

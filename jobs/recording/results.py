@@ -160,6 +160,7 @@ def _save(
         "checkpoint": standing.code,
         "verdict": judged.verdict,
         "explanation": judged.explanation,
+        "is_judged": result.is_judged,
         "nonconformance": opened.number if opened else None,
     }
 

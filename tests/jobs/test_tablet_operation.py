@@ -47,6 +47,12 @@ def test_a_reading_is_judged_and_told_at_once(bay: Bay) -> None:
     assert 'data-verdict="conforms"' in bay.page("C20")
 
 
+def test_what_is_recorded_without_a_limit_does_not_say_that_it_conforms(bay: Bay) -> None:
+    page = bay.page("I10")
+    assert 'data-verdict="recorded"' in page
+    assert 'data-verdict="conforms"' not in page
+
+
 def test_what_cannot_be_read_is_said_beside_it_and_stays_typed(bay: Bay) -> None:
     answer = bay.enter("reading", "C20", **reading(bay, value="29 banana"))
     page = answer.content.decode()

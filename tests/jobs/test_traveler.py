@@ -145,7 +145,7 @@ def test_gates_stand_at_their_operation_in_words(draw: Draw) -> None:
 def test_what_was_recorded_stands_in_its_box(draw: Draw, route: SmallRoute) -> None:
     route.up_to("T10")
     pdf = draw()
-    assert row(pdf, "I10.1")[2:] == ["31 in Conforms", "TP-1", "Wren 2 Mar 08:00"]
+    assert row(pdf, "I10.1")[2:] == ["31 in Recorded", "TP-1", "Wren 2 Mar 08:00"]
     assert "Finished 2 Mar 2026 08:00" in page_with(pdf, "I10 Book the car in")
     assert "1 of 13 operations done." in pdf.pages[0].extract_text()
 
