@@ -193,6 +193,7 @@ class Scenario:
             bad=then["bad"],
             without=then.get("without", ()),
             welds=int(then["welds"]) if "welds" in then else None,
+            paused=then.get("paused", ""),
         )
 
     def _open(self, entry: dict[str, Any]) -> Job:

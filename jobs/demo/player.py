@@ -123,8 +123,10 @@ class Player:
         bad: Container[str] = (),
         without: Container[str] = (),
         welds: int | None = None,
+        paused: str = "",
     ) -> None:
-        """An operation begun and read as far as a checkpoint; of its welds so many, all where not said."""
+        """An operation begun and read as far as a checkpoint; of its welds so many, all where not said; left
+        off for a reason where one is given."""
         operation = self.record.find(code)
         assert operation is not None
         self.start(operation)
@@ -133,7 +135,9 @@ class Player:
             if standing.code not in without:
                 self.read(standing, bad=standing.code in bad)
             if standing.code == through:
-                return
+                break
+        if paused:
+            self._apart("pause", code, self._who(self._parts(code)["starts"]), {"reason": paused})
 
     def release(self, who: Person) -> None:
         self.clock.work(BETWEEN_READINGS)
