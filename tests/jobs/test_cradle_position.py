@@ -146,7 +146,7 @@ def test_the_section_comes_back_as_it_was_written(route: SmallRoute) -> None:
     ("old", "new", "says"),
     [
         ("kind: across", "kind: sideways", "“sideways” is none of"),
-        ("of: LR,", "of: XX,", "there is no point XX"),
+        ("of: LR,", "of: XX,", "“XX” is none of: LF, RF, LR, RR"),
         ('at: "12 in, 15 in, 2 in"', 'at: "12 in, 15 in"', "three figures"),
         ("    track: 58 in", "    trakc: 58 in", "trakc"),
         (
