@@ -55,7 +55,10 @@ class EntryForm(forms.Form):
             part for part in (self.kind, subject.replace(".", "-").replace("/", "-"), key) if part
         )
         super().__init__(
-            data, initial=dict(initial or {}), auto_id=f"{self.key}-%s", use_required_attribute=False
+            data,
+            initial=dict(initial or {}),
+            auto_id=self.key.replace("%", "%%") + "-%s",
+            use_required_attribute=False,
         )
         self.record, self.subject, self.extra_key = record, subject, key
         self.saw = record.saw(subject)

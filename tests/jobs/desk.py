@@ -34,7 +34,7 @@ class Desk:
 
     def enter(self, kind: str, subject: str, /, target: str = "", **fields: Any) -> HttpResponse:
         """Post an entry having seen the last one; payload fields go by their own names."""
-        outer = {"entry_id", "saw", "pin", "second_username", "second_pin", "next", "entered_at"}
+        outer = {"entry_id", "saw", "key", "pin", "second_username", "second_pin", "next", "entered_at"}
         saw = self.route.saw(subject)
         data = {"entry_id": str(uuid.uuid4()), "saw": str(saw or ""), "kind": kind, "subject": subject}
         data |= {name if name in outer else f"p_{name}": value for name, value in fields.items()}

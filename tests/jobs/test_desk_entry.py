@@ -54,6 +54,12 @@ def test_bad_input_is_told_beside_the_field_and_what_was_typed_is_kept(route: Sm
     assert not Entry.objects.filter(kind="authority").exists()
 
 
+def test_a_key_that_no_page_has_made_is_told_beside_the_field_too(route: SmallRoute) -> None:
+    answer = Desk(route, "wren").enter("authority", "authority", key="%00", **{**AUTHORITY, "given_by": " "})
+    assert answer.status_code == 422
+    assert "Say who allowed it" in answer.content.decode()
+
+
 def test_with_htmx_only_the_form_comes_back(route: SmallRoute) -> None:
     answer = Desk(route, "wren").enter("authority", "authority", target="authority-authority", scope="x")
     assert answer.status_code == 422
