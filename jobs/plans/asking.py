@@ -85,15 +85,20 @@ def look_after(*, now: dt.datetime) -> None:
 
 
 def _give_up(now: dt.datetime) -> None:
-    """What a dead worker left lying waits again, or has failed when it was tried often enough."""
+    """What a dead worker left lying waits again; of old searches the last are kept."""
+    _take_from_the_late(now)
+    kept = PlanSearch.objects.order_by("-asked_at").values_list("pk", flat=True)[:KEPT_SEARCHES]
+    PlanSearch.objects.exclude(pk__in=list(kept)).delete()
+
+
+def _take_from_the_late(now: dt.datetime) -> None:
+    """A search that its worker does not renew is nobody's: it waits again, or was begun too often."""
     lost = PlanSearch.objects.filter(state=SearchState.IN_WORK, lease_until__lt=now)
     lost.filter(attempt__gte=ATTEMPTS).update(
         state=SearchState.FAILED, ended_at=now, failure="it was begun too often and came to no end"
     )
     if not PlanSearch.objects.filter(state=SearchState.ASKED).exists():
         lost.filter(attempt__lt=ATTEMPTS).update(state=SearchState.ASKED, sent_at=None)
-    kept = PlanSearch.objects.order_by("-asked_at").values_list("pk", flat=True)[:KEPT_SEARCHES]
-    PlanSearch.objects.exclude(pk__in=list(kept)).delete()
 
 
 def _send_again(waiting: PlanSearch, now: dt.datetime) -> None:
@@ -136,7 +141,10 @@ def claim(search_id: UUID, *, now: dt.datetime) -> PlanSearch | None:
             best_bound=None,
             best_at=None,
         )
-        return PlanSearch.objects.get(pk=search_id) if taken else None
+        if not taken:
+            return None
+        _take_from_the_late(now)
+        return PlanSearch.objects.get(pk=search_id)
 
 
 def holds(search: PlanSearch) -> bool:
@@ -151,9 +159,10 @@ def renew(search: PlanSearch, *, now: dt.datetime) -> None:
     )
 
 
+@transaction.atomic
 def end(search: PlanSearch, *, now: dt.datetime, failure: str = "") -> None:
+    """The search is over; nothing where it is in other hands, whose best so far it then leaves alone."""
     state = SearchState.FAILED if failure else SearchState.DONE
-    StoredPlan.objects.so_far().filter(search=search).delete()
-    PlanSearch.objects.filter(pk=search.pk, attempt=search.attempt).update(
-        state=state, ended_at=now, failure=failure, lease_until=None
-    )
+    mine = PlanSearch.objects.filter(pk=search.pk, state=SearchState.IN_WORK, attempt=search.attempt)
+    if mine.update(state=state, ended_at=now, failure=failure, lease_until=None):
+        StoredPlan.objects.so_far().delete()

@@ -90,7 +90,7 @@ class Looking:
     def _store(self, found: SoFar, now: dt.datetime) -> None:
         self.stored, self.stored_at = found, now
         proposal = found.make()
-        if not proposal.plan.assignments:
+        if not proposal.plan.assignments or not holds(self.search):
             return
         StoredPlan.objects.so_far().delete()
         store(

@@ -10,7 +10,9 @@ from jobs.planning.plan import Proposal, SoFar
 from jobs.planning.problem import Problem
 from jobs.plans import asking, running, watching
 from jobs.plans.asking import ask_for_search
-from jobs.plans.watching import NothingToStopError, Watch, stop_search
+from jobs.plans.mapping import problem_of
+from jobs.plans.shop_state import ShopState
+from jobs.plans.watching import Looking, NothingToStopError, Watch, stop_search
 from tests.jobs.desk import Desk, another_car
 from tests.jobs.plans.one_after_another import OneAfterAnother
 from tests.jobs.small_route import SmallRoute
@@ -133,3 +135,44 @@ def test_what_a_killed_worker_left_is_taken_up_again_and_comes_to_its_end(route:
     asking.renew(dead, now=later)
     row.refresh_from_db()
     assert (row.state, row.failure, row.lease_until) == (SearchState.DONE, "", None)
+
+
+def test_a_search_that_ends_too_late_leaves_the_best_of_the_newer_one(route: SmallRoute) -> None:
+    another_car(route)
+    slow = asking.claim(ask_for_search(["manager"], now=route.now).pk, now=route.now)
+    assert slow is not None
+    later = route.now + asking.LEASE * 2
+    newer = asking.claim(ask_for_search(["day"], now=later).pk, now=later)
+    assert newer is not None
+    assert not asking.holds(slow), "two searches would be in work"
+    best = _looked_at(newer, route, later)
+    _looked_at(slow, route, later)
+    asking.end(slow, now=later, failure="woke up too late")
+    assert StoredPlan.objects.so_far().get() == best
+    asking.end(newer, now=later)
+    assert not StoredPlan.objects.so_far().exists()
+
+
+def test_an_attempt_that_ends_too_late_leaves_the_best_of_the_next_one(route: SmallRoute) -> None:
+    another_car(route)
+    slow = asking.claim(ask_for_search(["manager"], now=route.now).pk, now=route.now)
+    assert slow is not None
+    later = route.now + asking.LEASE * 2
+    asking.look_after(now=later)
+    asking.end(slow, now=later, failure="woke up before it was taken up again")
+    again = asking.claim(slow.pk, now=later)
+    assert again is not None
+    best = _looked_at(again, route, later)
+    asking.end(slow, now=later, failure="woke up too late")
+    assert StoredPlan.objects.so_far().get() == best
+
+
+def _looked_at(search: PlanSearch, route: SmallRoute, now: dt.datetime) -> StoredPlan | None:
+    """What lies there as the best so far when a search with something better was looked at."""
+    state = ShopState.load(now=now)
+    mapped = problem_of(state)
+    found = OneAfterAnother().searched(mapped.problem)
+    watch = Watch()
+    watch.tell(SoFar(objective=200, bound=150, seconds=0.1, make=lambda: found))
+    Looking(search, mapped, state).look(watch, now)
+    return StoredPlan.objects.so_far().first()
