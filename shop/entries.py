@@ -21,6 +21,8 @@ from shop.prepared import Prepared
 from shop.quick_writes import insert, update
 
 OTHER_CONTENT = "other_content"
+# A hand that presses twice does so within this; later, the same words may well mean another thing.
+SECOND_PRESS = dt.timedelta(seconds=10)
 
 BY_IDENTITY = Prepared(lambda key: Entry.objects.filter(pk=key))
 LAST = Prepared(
@@ -135,8 +137,24 @@ def take_in(envelope: Envelope, *, now: dt.datetime, handle: Handle) -> Answer:
             return _answer_again(known, envelope)
         last = last_entry(envelope.stream, envelope.subject)
         if (last.id if last else None) != envelope.saw:
+            if last is not None and _is_second_press(envelope, last, now):
+                return Answer(last.outcome, last, last.answer, repeated=True)
             return _conflict(envelope, last, now)
         return _handle(envelope, last, now, handle)
+
+
+def _is_second_press(envelope: Envelope, last: Entry, now: dt.datetime) -> bool:
+    """Whether the last entry is sent once more by a form that had a new identity already.
+
+    All of it is the same, from the same device, of somebody who had seen neither, and at once.
+    """
+    sent = [envelope.saw, envelope.kind, envelope.signer_id, envelope.signed_how, envelope.tablet_id]
+    kept = [last.saw_id, last.kind, last.signer_id, last.signed_how, last.tablet_id]
+    if sent != kept or now - last.received_at > SECOND_PRESS:
+        return False
+    return canonical_bytes([envelope.public, envelope.personal]) == canonical_bytes(
+        [last.payload, last.personal]
+    )
 
 
 def _answer_again(known: Entry, envelope: Envelope) -> Answer:

@@ -119,9 +119,11 @@
   const formOf = (event) => event.detail.elt?.closest?.(FORM);
   const answered = (event) => {
     const form = formOf(event);
-    if (!form) return;
+    const xhr = event.detail.xhr;
+    // Led to another page, this one only waits to go: what it held is recorded, and nothing is left to press.
+    if (!form || xhr?.getResponseHeader("HX-Redirect")) return;
     busy(form, false);
-    const status = event.detail.xhr?.status ?? 0;
+    const status = xhr?.status ?? 0;
     if (status === 0 || status >= 500) notSent(form, true);
     else if (form.isConnected) renew(form);
   };

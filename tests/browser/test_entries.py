@@ -29,6 +29,7 @@ class Server:
         self.came: list[dict[str, str]] = []
         self.held: list[Route] = []
         self.holds = False
+        self.leads_to = ""
         page.route(f"{SITE}/entry", self.answer)
 
     def answer(self, route: Route) -> None:
@@ -37,6 +38,8 @@ class Server:
             self.held.append(route)
         elif self.status is None:
             route.abort("connectionreset")
+        elif self.leads_to:
+            route.fulfill(status=200, headers={"HX-Redirect": self.leads_to})
         else:
             route.fulfill(status=self.status, body=f"answer {len(self.came)}", content_type="text/html")
 
@@ -101,6 +104,16 @@ def test_second_click_sends_nothing_and_the_button_says_so(page: Page, server: S
     server.held[0].fulfill(status=200, body="answer 1", content_type="text/html")
     expect(page.locator("#answer")).to_have_text("answer 1")
     expect(button).to_have_text("Record")
+    assert len(server.came) == 1
+
+
+def test_a_form_whose_answer_leads_away_takes_no_second_press(page: Page, server: Server) -> None:
+    server.leads_to = "#next"
+    record(page)
+    page.wait_for_url(f"{SITE}/#next")
+    button = page.locator("button")
+    expect(button).to_have_text("Recording")
+    button.click(force=True)
     assert len(server.came) == 1
 
 

@@ -3,11 +3,13 @@
 import datetime as dt
 import uuid
 from dataclasses import replace
+from typing import Any
 
 import pytest
 
 from shop.entries import OTHER_CONTENT, Answer, Envelope, Refused, last_entry, take_in
 from shop.models import Entry, Event, Outcome, Person, SignedHow
+from tests.factories import TabletFactory
 
 pytestmark = pytest.mark.django_db
 NOW = dt.datetime(2026, 3, 2, 15, 0, tzinfo=dt.UTC)
@@ -77,6 +79,40 @@ def test_whoever_has_not_seen_the_last_entry_is_told_what_happened(envelope: Env
     assert answer.data["happened"]["entry"] == str(first.entry.id if first.entry else None)
     assert answer.data["kept"] == {"value": "29 9/16"}
     assert last_entry("job/1001", "C20") == first.entry
+
+
+def test_a_second_press_is_the_same_entry_and_leaves_no_conflict(envelope: Envelope) -> None:
+    """A page that gave its form a new identity before it went: same hand, same content, same page seen."""
+    first = take(envelope)
+    again = take(replace(envelope, id=uuid.uuid4(), entered_at=NOW + dt.timedelta(seconds=1)))
+    assert again.repeated
+    assert (again.outcome, again.entry, again.data) == (first.outcome, first.entry, first.data)
+    assert Entry.objects.count() == Event.objects.count() == 1
+
+
+@pytest.mark.parametrize(
+    "other",
+    [
+        {"payload": {"value": "29 9/16"}},
+        {"kind": "witness"},
+        {"signed_how": SignedHow.PIN},
+        {"saw": uuid.UUID(int=5)},
+    ],
+)
+def test_what_differs_is_no_second_press(envelope: Envelope, other: dict[str, Any]) -> None:
+    take(envelope)
+    assert take(replace(envelope, id=uuid.uuid4(), **other)).outcome == Outcome.CONFLICT
+
+
+def test_the_same_from_another_tablet_is_no_second_press(envelope: Envelope) -> None:
+    take(envelope)
+    second = replace(envelope, id=uuid.uuid4(), tablet_id=TabletFactory().pk)
+    assert take(second).outcome == Outcome.CONFLICT
+
+
+def test_the_same_a_while_later_is_no_second_press(envelope: Envelope) -> None:
+    take(envelope)
+    assert take(replace(envelope, id=uuid.uuid4()), minutes=1).outcome == Outcome.CONFLICT
 
 
 def test_having_seen_the_last_entry_is_enough(envelope: Envelope) -> None:
