@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from parts.cars import Car, Needs, cars
+from parts.in_time import comes_too_late, why_too_late
 from parts.models import Expectation, KitOrder
 from parts.receiving import SUBJECT
 from parts.reconciling import reconcile_many
@@ -44,7 +45,7 @@ class MissingPart:
 
     @property
     def comes_too_late(self) -> bool:
-        return self.needed_on is not None and (self.line.eta is None or self.line.eta >= self.needed_on)
+        return comes_too_late(self.line.eta, self.needed_on)
 
     @property
     def standing(self) -> str:
@@ -57,12 +58,7 @@ class MissingPart:
             return _("its operation has started")
         if eta is None:
             return _("nobody has said when")
-        if self.needed_on is not None and eta >= self.needed_on:
-            days = (eta - self.needed_on).days
-            if not days:
-                return _("comes on the day it is needed")
-            return ngettext("%(days)d day too late", "%(days)d days too late", days) % {"days": days}
-        return _("in time")
+        return why_too_late(eta, self.needed_on) or _("in time")
 
     @property
     def newest(self) -> Expectation | None:

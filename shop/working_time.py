@@ -60,3 +60,10 @@ def working_minutes(start: dt.datetime, end: dt.datetime, *, hours: Hours, zone:
 def closing_of(day: dt.date, *, hours: Hours, zone: ZoneInfo) -> dt.datetime | None:
     """When the shop closes on a day; None where it does not open on it."""
     return max((end for _begin, end in _windows(day, hours, zone)), default=None)
+
+
+def first_day_ahead(now: dt.datetime, *, hours: Hours, zone: ZoneInfo) -> dt.date:
+    """Today, or tomorrow when the shop has closed for today: from when on there is something to plan."""
+    today = now.astimezone(zone).date()
+    closing = closing_of(today, hours=hours, zone=zone)
+    return today + dt.timedelta(days=1) if closing is not None and now >= closing else today

@@ -18,6 +18,7 @@ from jobs.desk.waiting import Wait, waits_of
 from jobs.models import Job
 from jobs.need import need_date, ready_date
 from jobs.record import JobRecord
+from parts.in_time import comes_too_late, why_too_late
 from shop.canonical import canonical_bytes, sha256_of
 from shop.freshness import MOST_MINUTES_OLD, heads_of, shared_sequence
 
@@ -59,8 +60,17 @@ class Glance:
 
     @property
     def comes_too_late(self) -> bool:
-        """The first part that is missing comes after the day on which it is needed, or nobody knows when."""
-        return self.needed_on is not None and (self.eta is None or self.eta >= self.needed_on)
+        """The first part that is missing is not there before the day that needs it, or nobody knows when."""
+        return comes_too_late(self.eta, self.needed_on)
+
+    @property
+    def why_too_late(self) -> str:
+        return why_too_late(self.eta, self.needed_on)
+
+    @property
+    def is_tight(self) -> bool:
+        """It comes on the very day that needs it, which is too late."""
+        return self.eta is not None and self.eta == self.needed_on
 
     @property
     def days_late(self) -> int:

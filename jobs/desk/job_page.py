@@ -21,6 +21,7 @@ from jobs.need import need_date, ready_date
 from jobs.reasons import Reason
 from jobs.record import CheckpointStanding, CheckState, JobRecord, OperationStanding
 from jobs.recording.authority import DESK_ROLES
+from parts.in_time import comes_too_late, why_too_late
 from parts.standing import LineStanding
 from shop.models import Person, Role
 
@@ -35,7 +36,11 @@ class Shortage:
 
     @property
     def comes_too_late(self) -> bool:
-        return self.needed_on is not None and (self.line.eta is None or self.line.eta >= self.needed_on)
+        return comes_too_late(self.line.eta, self.needed_on)
+
+    @property
+    def why_too_late(self) -> str:
+        return why_too_late(self.line.eta, self.needed_on)
 
 
 @dataclass(frozen=True)

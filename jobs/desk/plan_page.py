@@ -20,7 +20,7 @@ from jobs.plans.timeline import Drawing
 from jobs.plans.why import working_minutes
 from shop.actions import TURN_ROLES
 from shop.models import Bay, Person, ShopSettings
-from shop.working_time import DAYS, Hours
+from shop.working_time import DAYS, Hours, first_day_ahead
 
 SPANS = {"week": 7, "month": 35}
 # A car that is not worked on for less than this has only a break between two people.
@@ -72,20 +72,32 @@ class PlanPage:
     people: tuple[Person, ...] = ()
     score: Score | None = None
     asked: str = ""
+    has_closed: bool = False
 
     @classmethod
     def load(
         cls, *, now: dt.datetime, view: str = "week", first: dt.date | None = None, asked: str = ""
     ) -> "PlanPage":
         settings = ShopSettings.current()
-        first = first or settings.day_at(now)
+        today = settings.day_at(now)
+        ahead = first_day_ahead(now, hours=settings.hours, zone=ZoneInfo(settings.zone))
+        has_closed, first = first is None and ahead != today, first or ahead
         off = days_off(settings.holiday_country, settings.holiday_subdivision, first.year, first.year + 1)
         window = Window.of(view, first, hours=settings.hours, off=off)
         plan = StoredPlan.objects.in_force().select_related("decided_by", "accepted__decided_by").first()
         plan = plan or StoredPlan.objects.beside().first()
         beside = StoredPlan.objects.beside().exclude(pk=plan.pk).first() if plan else None
         words = asked[:LONGEST_SEARCH]
-        found = cls(plan, beside, PlanSearch.objects.first(), window, settings, now, asked=words)
+        found = cls(
+            plan,
+            beside,
+            PlanSearch.objects.first(),
+            window,
+            settings,
+            now,
+            asked=words,
+            has_closed=has_closed,
+        )
         return found._filled() if plan else found
 
     def _filled(self) -> "PlanPage":

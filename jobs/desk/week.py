@@ -4,6 +4,7 @@ import datetime as dt
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
+from zoneinfo import ZoneInfo
 
 from jobs.assigning import assignments_of
 from jobs.desk.car_row import CarRow
@@ -13,9 +14,11 @@ from jobs.models import Job
 from jobs.money.costs import JobCost, costs_of
 from jobs.need import need_date
 from jobs.record import JobRecord
+from parts.in_time import comes_too_late, why_too_late
 from parts.standing import LineStanding
 from shop.actions import TURN_ROLES
 from shop.models import Bay, BayClosure, Certificate, Instrument, Person, ShopSettings
+from shop.working_time import first_day_ahead
 
 FEWEST_DAYS, MOST_DAYS = 5, 10
 RUNS_OUT_WITHIN = dt.timedelta(days=60)
@@ -39,7 +42,11 @@ class Need:
 
     @property
     def comes_too_late(self) -> bool:
-        return self.line.eta is None or self.line.eta > self.needed_on
+        return comes_too_late(self.line.eta, self.needed_on)
+
+    @property
+    def why_too_late(self) -> str:
+        return why_too_late(self.line.eta, self.needed_on)
 
 
 @dataclass(frozen=True)
@@ -76,12 +83,14 @@ class WeekPage:
     runs_out: tuple[RunsOut, ...]
     costs: tuple[CarCost, ...]
     currency: str
+    has_closed: bool = False
 
     @classmethod
     def load(cls, *, now: dt.datetime, count: int = MOST_DAYS) -> "WeekPage":
         settings = ShopSettings.current()
         today = settings.day_at(now)
-        days = working_days(today, count, hours=settings.hours)
+        first = first_day_ahead(now, hours=settings.hours, zone=ZoneInfo(settings.zone))
+        days = working_days(first, count, hours=settings.hours)
         jobs = list(Job.objects.on_the_floor().with_car().order_by("number"))
         records, assigned = JobRecord.load_many(jobs), assignments_of(jobs)
         cars = [CarRow(records[job.pk], now, assigned.get(job.pk, ())) for job in jobs]
@@ -95,6 +104,7 @@ class WeekPage:
             runs_out(today=today),
             tuple(CarCost(car, costs[car.job.pk]) for car in cars),
             settings.currency,
+            has_closed=first != today,
         )
 
     @cached_property

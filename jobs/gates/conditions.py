@@ -28,6 +28,7 @@ from jobs.models import SAFETY_JOINTS, CustomerAnswer, Flag, Joint, OperationSta
 from jobs.need import need_date
 from jobs.reasons import LEAD, MANAGER, NOBODY, Reason
 from jobs.record import CheckpointStanding, JobRecord, OperationStanding
+from parts.in_time import comes_too_late
 
 Gate = Callable[[JobRecord, OperationStanding, dt.datetime], Iterator[Reason]]
 
@@ -168,7 +169,7 @@ def before_it_stops_rolling(
         need = need_date(record, at, now=now)
         # A date that has gone by without the part tells nothing.
         today = now.astimezone(record.zone).date()
-        if line.eta is None or line.eta >= need or line.eta < today:
+        if comes_too_late(line.eta, need) or line.eta is None or line.eta < today:
             yield shortage(line, MANAGER, need=need)
 
 

@@ -8,6 +8,7 @@ from django.utils.translation import gettext as _
 from jobs.models import ExtraWork, Proves
 from jobs.reasons import NOBODY, Reason
 from jobs.record import CheckpointStanding, JobRecord, OperationStanding
+from parts.in_time import why_too_late
 from parts.standing import LineStanding
 
 
@@ -101,6 +102,8 @@ def shortage(line: LineStanding, overridable_by: frozenset[str], need: dt.date |
             "need": f"{need:%a} {need.day} {need:%b}",
             "due": due,
         }
+        if line.eta == need:
+            text += "; " + why_too_late(line.eta, need)
     return Reason(
         f"{'short' if need is None else 'risk'}:{line.part_number}",
         text,

@@ -1,16 +1,20 @@
 """The week: bays and people by day, what is missing by need, what blocks, runs out and costs."""
 
 import datetime as dt
+import uuid
 
 import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from jobs.assigning import assign
+from jobs.desk.plan_page import PlanPage
 from jobs.desk.week import WeekPage, runs_out
 from jobs.desk.week_days import How, working_days
 from jobs.models import BookedTime, Job, Stands
-from shop.models import Absence, Bay, BayClosure, Calibration, Certificate, ShopSettings
+from parts.expecting import expect
+from parts.receiving import last_seen
+from shop.models import Absence, Bay, BayClosure, Calibration, Certificate, ShopSettings, SignedHow
 from tests.factories import CertificateFactory, EntryFactory, InstrumentFactory, PersonFactory
 from tests.jobs.desk import Desk, another_car
 from tests.jobs.small_route import SmallRoute
@@ -77,6 +81,36 @@ def test_missing_parts_are_listed_by_need_and_told_when_they_come_too_late(route
     marks = {cell.day: cell.marks for cell in row.cells}
     assert "TC-CRADLE needed" in marks[page.needs[0].needed_on]
     assert "no date" in text_of(route)
+
+
+def test_a_part_that_comes_on_the_very_day_is_too_late_and_says_why(route: SmallRoute) -> None:
+    route.authorise()
+    route.count_kit(TC_ARM=1)
+    route.do("I10", "wren")
+    (need,) = load(route).needs
+    order = route.job.kit_order
+    said = {"part_number": "TC-ARM", "eta": need.needed_on, "note": "by phone"}
+    by = {"signer": route.people["pike"], "signed_how": SignedHow.DESK, "now": route.now}
+    assert expect(order=order, entry_id=uuid.uuid4(), saw=last_seen(order), **said, **by).accepted
+    (need,) = load(route).needs
+    assert need.comes_too_late
+    why = "comes on the very day it is needed, which is too late: it has to be here the day before"
+    assert why in text_of(route)
+    desk = Desk(route, "ash")
+    job = route.job.number
+    for page in (f"/jobs/{job}/", f"/jobs/?q={job}", f"/jobs/{job}/T10/"):
+        assert "very day" in desk.page(page), page
+
+
+def test_opened_after_closing_time_the_days_begin_with_the_next_working_day(route: SmallRoute) -> None:
+    assert load(route).days[0] == MONDAY
+    route.later(hours=11)
+    assert load(route).days[0] == MONDAY + dt.timedelta(days=1)
+    assert "The shop has closed for today: the days begin with Tuesday 3 March." in text_of(route)
+    plan = PlanPage.load(now=route.now)
+    assert plan.has_closed
+    assert plan.window.days[0] == MONDAY + dt.timedelta(days=1)
+    assert PlanPage.load(now=route.now, first=MONDAY).window.days[0] == MONDAY
 
 
 def test_cars_on_stands_block_by_the_day(route: SmallRoute) -> None:
