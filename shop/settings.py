@@ -122,6 +122,9 @@ LANGUAGE_CODE = "en-us"
 LANGUAGES = [("en-us", _("English"))]
 LOCALE_PATHS = [BASE_DIR / "locale"]
 USE_TZ = True
+# How long a worker may keep silent about a paper before another takes it over, and how often is looked for such.
+PAPER_LEASE_SECONDS = environment.seconds("SCRIBELINE_PAPER_LEASE_SECONDS", 15)
+PAPER_SWEEP_SECONDS = environment.seconds("SCRIBELINE_PAPER_SWEEP_SECONDS", 5)
 # How long a plan is searched for in the background; a shop of many cars takes more than twice as long.
 PLAN_SECONDS = environment.seconds("SCRIBELINE_PLAN_SECONDS", 12)
 # How often the shop is played through for the dates of a plan.
@@ -196,7 +199,11 @@ CELERY_WORKER_ENABLE_REMOTE_CONTROL = False
 CELERY_WORKER_HIJACK_ROOT_LOGGER = False
 CELERY_TIMEZONE = TIME_ZONE
 CELERY_BEAT_SCHEDULE = {
-    "sweep": {"task": "documents.sweep", "schedule": 5.0, "options": {"expires": 5.0}},
+    "sweep": {
+        "task": "documents.sweep",
+        "schedule": PAPER_SWEEP_SECONDS,
+        "options": {"expires": PAPER_SWEEP_SECONDS},
+    },
     "plan": {"task": "plans.look_after", "schedule": 10.0, "options": {"expires": 10.0}},
     "turns": {"task": "jobs.close_what_was_left", "schedule": 600.0, "options": {"expires": 600.0}},
 }

@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from uuid import UUID
 
+from django.conf import settings
 from django.db import DatabaseError, connection, transaction
 from django.db.models import F
 
@@ -18,8 +19,8 @@ from shop.documents.models import Document, DocumentQuerySet, DocumentState
 
 log = logging.getLogger(__name__)
 
-LEASE = dt.timedelta(seconds=15)
-RENEW_SECONDS = 5.0
+LEASE = dt.timedelta(seconds=settings.PAPER_LEASE_SECONDS)
+RENEW_SECONDS = settings.PAPER_LEASE_SECONDS / 3
 ATTEMPTS = 5
 
 Clock = Callable[[], dt.datetime]

@@ -3,6 +3,7 @@
 import datetime as dt
 import logging
 
+from django.conf import settings
 from kombu.exceptions import OperationalError
 
 from shop.documents.asking import send
@@ -13,7 +14,7 @@ from shop.documents.models import Document
 log = logging.getLogger(__name__)
 
 # Longer than a paper waits in a queue that moves, short enough that nobody wonders where it is.
-QUEUED_TOO_LONG = dt.timedelta(seconds=10)
+QUEUED_TOO_LONG = dt.timedelta(seconds=2 * settings.PAPER_SWEEP_SECONDS)
 
 
 def sweep(*, now: dt.datetime) -> int:

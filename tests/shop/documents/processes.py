@@ -41,6 +41,7 @@ class Shop:
 
     var: Path
     broker: str = ""
+    lease_s: int = 15
     running: dict[str, subprocess.Popen[bytes]] = field(default_factory=dict)
     door: socket.socket = field(default_factory=lambda: socket.create_server(("127.0.0.1", 0)))
 
@@ -54,6 +55,8 @@ class Shop:
             "PATH": os.environ["PATH"],
             "SCRIBELINE_VAR": str(self.var),
             "SCRIBELINE_BROKER": self.broker,
+            "SCRIBELINE_PAPER_LEASE_SECONDS": str(self.lease_s),
+            "SCRIBELINE_PAPER_SWEEP_SECONDS": "1",
             "DJANGO_SETTINGS_MODULE": SETTINGS,
             "PORT": str(self.port),
         }
