@@ -122,7 +122,7 @@ LANGUAGE_CODE = "en-us"
 LANGUAGES = [("en-us", _("English"))]
 LOCALE_PATHS = [BASE_DIR / "locale"]
 USE_TZ = True
-# How long a worker may keep silent about a paper before another takes it over, and how often is looked for such.
+# How long a worker may keep silent about a paper before another takes it over; how often that is looked for.
 PAPER_LEASE_SECONDS = environment.seconds("SCRIBELINE_PAPER_LEASE_SECONDS", 15)
 PAPER_SWEEP_SECONDS = environment.seconds("SCRIBELINE_PAPER_SWEEP_SECONDS", 5)
 # How long a plan is searched for in the background; a shop of many cars takes more than twice as long.

@@ -1,4 +1,4 @@
-"""One car the whole way in real Chromium, script switched off, by five people at their desks and one tablet."""
+"""One car the whole way in real Chromium, script switched off, by five desks and a tablet."""
 
 from collections.abc import Iterator
 
