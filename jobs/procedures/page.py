@@ -192,7 +192,7 @@ def _limits(checkpoint: CheckpointData, settings: ShopSettings, reader: ReadAs) 
 
 def _says(checkpoint: CheckpointData) -> Iterator[str]:
     for text, value in (
-        (_("recorded without a limit (%(value)s)"), checkpoint.records),
+        (_("recorded without a limit (unit: %(value)s)"), checkpoint.records),
         (_("%(value)s pieces"), checkpoint.count),
         (_("passes when: %(value)s"), checkpoint.go),
         (_("shows: %(value)s"), checkpoint.shows),

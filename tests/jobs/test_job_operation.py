@@ -32,6 +32,10 @@ def test_a_limit_stands_in_both_units(route: SmallRoute) -> None:
     assert "746.1 mm to 752.5 mm" in page
 
 
+def test_what_has_no_limit_says_so_with_its_unit(route: SmallRoute) -> None:
+    assert "recorded without a limit (unit: in)" in text_of(route, "I10")
+
+
 def test_the_reading_that_waits_for_its_witness_is_shown_to_nobody(route: SmallRoute) -> None:
     read_the_mark(route, "29 17/32")
     for who in ("lind", "moss", "fenn", "ash"):
