@@ -1,17 +1,21 @@
 """Deciding about one order since its list was superseded."""
 
+from typing import Any
+
 from django import forms
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from parts.forms.entry import EntryFields
-from parts.kit_superseding import KitChange
+from parts.kit_superseding import KitChange, needs_second
 from parts.models import KitAnswer
 from shop.forms import pin_field
 from shop.models import Person
 
 
 class KitDecisionForm(EntryFields):
+    second_for: tuple[KitAnswer, ...] = ()
+
     to = forms.CharField(widget=forms.HiddenInput)
     answer = forms.ChoiceField(
         label=gettext_lazy("This order"), choices=KitAnswer.choices, widget=forms.RadioSelect
@@ -21,13 +25,13 @@ class KitDecisionForm(EntryFields):
     second_username = forms.ChoiceField(
         label=gettext_lazy("Second qualified person"),
         required=False,
-        help_text=gettext_lazy("where parts of steering, suspension, brakes or welds stay by the older list"),
     )
     second_pin = pin_field(gettext_lazy("PIN of the second person"))
 
     def ask_of(self, change: KitChange) -> "KitDecisionForm":
-        """Without the second person where nothing of the change is about safety."""
-        if not change.touches_safety:
+        """The second person is asked for those answers alone that leave parts of safety by the older list."""
+        self.second_for = tuple(each for each in KitAnswer if needs_second(change, each))
+        if not self.second_for:
             del self.fields["second_username"], self.fields["second_pin"]
             return self
         people = Person.objects.filter(is_active=True).order_by("full_name")
@@ -35,4 +39,14 @@ class KitDecisionForm(EntryFields):
         field = self.fields["second_username"]
         assert isinstance(field, forms.ChoiceField)
         field.choices = choices
+        answers = "; ".join(str(each.label).partition(":")[0] for each in self.second_for)
+        field.help_text = _(
+            "For “%(answers)s”: parts of steering, suspension, brakes or welds stay by the older list."
+        ) % {"answers": answers}
         return self
+
+    def clean(self) -> dict[str, Any] | None:
+        """Nobody signs beside an answer that needs no second person, whatever stood in the fields before."""
+        if self.cleaned_data.get("answer") not in self.second_for:
+            self.cleaned_data.pop("second_username", None)
+        return self.cleaned_data

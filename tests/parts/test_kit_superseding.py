@@ -10,7 +10,7 @@ from pytest_django import DjangoAssertNumQueries
 from parts import cars as seam
 from parts.cars import Car, Cars, Needs, NoCars
 from parts.kit_files import bring_in_kit
-from parts.models import KitDecision, KitOrder
+from parts.models import KitAnswer, KitDecision, KitOrder
 from parts.reconciling import reconcile
 from shop.file_errors import FileErrors
 from shop.models import Person, Role
@@ -112,6 +112,32 @@ def test_carrying_on_with_safety_parts_takes_a_second_qualified_person(with_car:
     assert "nobody has decided" not in page
     assert "carry on with what was ordered" in page
     assert verify_record().is_whole
+
+
+def test_only_an_answer_that_leaves_safety_parts_asks_for_a_second_person(with_car: KitOrder) -> None:
+    release_next()
+    lead, other = person(Role.LEAD, PIN), person(Role.LEAD, OTHER_PIN)
+    at = reverse("parts:order_revision", args=["K-0001"])
+    page = desk(lead).get(at)
+    assert page.context["form"].second_for == (KitAnswer.CARRY_ON, KitAnswer.CHANGE_OVER)
+    assert 'class="second-person second-for-carry_on second-for-change_over"' in page.content.decode()
+    left_there = {"second_username": other.username, "second_pin": "1470"}  # chosen before the answer was
+    done = sent(desk(lead), at, to="B", answer="rework", reason="Done again", pin=PIN, **left_there)
+    assert done.status_code == 302
+    assert KitDecision.objects.get().second is None
+
+
+def test_what_has_not_begun_is_changed_over_by_one_person(
+    with_car: KitOrder, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(OneCar, "needs", lambda *_a, **_k: {with_car.pk: Needs(started=frozenset({"A20"}))})
+    release_next()
+    at = reverse("parts:order_revision", args=["K-0001"])
+    form = desk(person(Role.LEAD, PIN)).get(at).context["form"]
+    assert form.second_for == (KitAnswer.CARRY_ON,)
+    assert "For “carry on with what was ordered”: " in form["second_username"].help_text
+    done = sent(desk(person(Role.LEAD, PIN)), at, to="B", answer="change_over", reason="Ordered", pin=PIN)
+    assert done.status_code == 302
 
 
 def test_changed_over_what_is_here_counts_and_the_difference_is_short(
