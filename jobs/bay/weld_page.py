@@ -7,11 +7,15 @@ from typing import Any
 
 from django.utils.translation import gettext as _
 
+from jobs.bay.tablet_page import OperationPage
+from jobs.gates.welding import against_welding
 from jobs.judging.questions import words
 from jobs.judging.weld_map import MappedWeld, welds_made_in, welds_of
 from jobs.judging.weld_picture import DrawnView, drawn_views
 from jobs.models import Job, ResultVerdict, WeldMade, WeldStep
+from jobs.reasons import Reason
 from jobs.record import JobRecord
+from jobs.recording.cautions import cautions_first
 from shop.engineering.welds.order import OrderedWeld, WeldPlace, heat_of_order, weld_order
 from shop.prepared import Prepared
 
@@ -71,6 +75,11 @@ class WeldPage:
     def left(self) -> int:
         return len(self.welds) - self.done
 
+    @property
+    def done_codes(self) -> frozenset[str]:
+        """The welds to which everything of this operation is done: they carry a bead in the drawing."""
+        return frozenset(w.code for w in self.welds if not self.is_open(w))
+
     def is_open(self, standing: WeldStanding) -> bool:
         """Whether something is still to be done to it in this operation."""
         if standing.weld.made_in == self.operation:
@@ -96,6 +105,22 @@ class WeldPage:
     @property
     def views(self) -> tuple[DrawnView[WeldStanding], ...]:
         return drawn_views(self.welds)
+
+
+@dataclass(frozen=True)
+class WeldHold:
+    """Why nothing can be recorded of a weld now, in the words in which the door would refuse it."""
+
+    message: str
+    reasons: tuple[Reason, ...] = ()
+
+
+def weld_hold(page: OperationPage) -> WeldHold | None:
+    """What holds the welds of an operation; None where they may be made."""
+    if page.is_held:
+        return WeldHold(cautions_first(page.code))
+    message, reasons = against_welding(page.record, page.operation, now=page.now)
+    return WeldHold(message, tuple(reasons)) if message else None
 
 
 def weld_page(record: JobRecord, operation: str, *, touched: str = "") -> WeldPage | None:

@@ -18,7 +18,7 @@ SEEN_IN_TURN = Prepared(
     ).values_list("pk")[:1]
 )
 TURN = Prepared(lambda tablet, person: Turn.objects.filter(tablet=tablet, person=person, ended_at=None))
-HELD = frozenset({"start", "resume", "reading", "loosen", "lot", "finish"})
+HELD = frozenset({"start", "resume", "reading", "loosen", "lot", "weld_made", "finish"})
 
 
 def cautions_seen(work: Work) -> dict[str, Any]:
@@ -52,10 +52,12 @@ def require_seen(work: Work) -> None:
         return
     settings, turn = work.record.settings, _turn(work)
     if not are_seen(operation.job_operation, work.signer.pk, turn, on=work.today, settings=settings):
-        raise Refused(
-            _("Read the cautions of %(code)s first; once in a turn") % {"code": operation.code},
-            data={"cautions": operation.code},
-        )
+        raise Refused(cautions_first(operation.code), data={"cautions": operation.code})
+
+
+def cautions_first(code: str) -> str:
+    """What whoever has not read them is told."""
+    return _("Read the cautions of %(code)s first; once in a turn") % {"code": code}
 
 
 def are_seen(

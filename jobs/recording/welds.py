@@ -4,12 +4,12 @@ from typing import Any
 
 from django.utils.translation import gettext as _
 
-from jobs.gates.conditions import reasons_against_work
+from jobs.gates.welding import against_welding
 from jobs.judging.weld_map import MappedWeld, read_welds, welds_made_in
-from jobs.models import CheckpointKind, LotUse, OperationState, Proves, Result, WeldMade, WeldStep
+from jobs.models import CheckpointKind, LotUse, Proves, Result, WeldMade, WeldStep
 from jobs.recording.signing import require_worker
 from jobs.recording.undoing import hot_work_done
-from jobs.recording.work import Work, refuse_for
+from jobs.recording.work import Work
 from jobs.standing import CheckpointStanding
 from shop.entries import Refused
 
@@ -18,12 +18,9 @@ def weld_made(work: Work) -> dict[str, Any]:
     """Record a tack, a weld or a repair. New sparks: the watch and the inspection begin again."""
     operation = work.operation
     require_worker(work, operation)
-    if operation.state not in {OperationState.IN_WORK, OperationState.FINISHED}:
-        raise Refused(_("%(code)s is not in work; start it first") % {"code": operation.code})
-    refuse_for(
-        reasons_against_work(work.record, operation, now=work.at),
-        _("%(code)s may not go on yet") % {"code": operation.code},
-    )
+    message, reasons = against_welding(work.record, operation, now=work.at)
+    if message:
+        raise Refused(message, data={"reasons": [reason.as_json() for reason in reasons]})
     weld = _weld(work)
     step = _step(work, weld)
     made = WeldMade.objects.create(

@@ -7,7 +7,7 @@ from django.views.decorators.http import require_GET
 
 from jobs.bay.panels import Typed
 from jobs.bay.tablet_page import OperationPage, operation_page
-from jobs.bay.weld_page import weld_page
+from jobs.bay.weld_page import weld_hold, weld_page
 from jobs.views.bay import job_in_bay, turn_required
 from shop.models import Turn
 
@@ -35,5 +35,7 @@ def show_welds(
     if welds is None:
         # Nothing of the map is made here: back to the operation, which says what is.
         return redirect("jobs:tablet_operation", page.job.number, page.code)
-    context = {"page": page, "turn": page.turn, "welds": welds, "typed": typed, "told": told}
+    hold = weld_hold(page)
+    told = "" if hold is not None and told == hold.message else told
+    context = {"page": page, "turn": page.turn, "welds": welds, "hold": hold, "typed": typed, "told": told}
     return render(request, "jobs/tablet_welds.html", context, status=status)

@@ -175,3 +175,29 @@ def test_the_next_weld_keeps_to_the_groups_of_the_map(monkeypatch: pytest.Monkey
     assert page.chosen is not None
     assert (page.chosen.code, page.chosen.weld.process) == ("S1", "GMAW")
     assert page.reason.startswith("group 1; ")
+
+
+def test_what_a_lead_has_to_decide_holds_the_next_weld_in_the_same_words(route: SmallRoute) -> None:
+    give_pins(route)
+    route.up_to("W20")
+    bay = Bay(route)
+    waiting = bay.page("W20/welds")
+    assert "W20 is not in work; start it first" in waiting
+    assert 'id="weld-made"' not in waiting
+    assert weld(route, "L1", "W20").data["message"] == "W20 is not in work; start it first"
+    assert_accepted(route.send("start", "W20", "fenn"))
+    assert 'form="weld-made"' not in bay.page("W20/welds")  # no permit yet
+    assert_accepted(route.read("W20.1"))
+    assert 'form="weld-made"' in bay.page("W20/welds")
+    assert_accepted(route.send("problem", "W20", "fenn", text="The rail is torn"))
+    page = " ".join(bay.page("W20/welds").split())
+    refused = weld(route, "L1", "W20")
+    assert refused.data["message"] == "W20 may not go on yet"
+    (reason,) = refused.data["reasons"]
+    for words in (refused.data["message"], reason["text"], reason["clear"]):
+        assert words in page
+    assert 'id="weld-made"' not in page
+    assert 'form="weld-made"' not in page
+    decided = {"nonconformance": "1", "disposition": "rework", "reason": "Weld the tear first"}
+    assert_accepted(route.send("disposition", "W20", "thorn", "pin", **decided))
+    assert_accepted(weld(route, "L1", "W20"))
