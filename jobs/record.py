@@ -40,6 +40,8 @@ __all__ = ["CLOSED", "CheckState", "CheckpointStanding", "JobRecord", "Operation
 
 # Signed by somebody who looks at another's work, so no work of their own.
 LOOKING_KINDS = frozenset({CheckpointKind.WELD, CheckpointKind.WITNESS})
+# Entries of somebody who has the work in hand.
+WORKING_KINDS = frozenset({"start", "resume", "weld_made", "loosen"})
 
 
 @dataclass(frozen=True)
@@ -176,6 +178,17 @@ class JobRecord:
                     asked += before.after
         return tuple(found.values())
 
+    def on_the_way_to(self, operation: OperationStanding) -> frozenset[str]:
+        """The codes of all that leads to an operation, straight before it or further back."""
+        found: set[str] = set()
+        asked = list(operation.after)
+        while asked:
+            before = self.find(asked.pop())
+            if before is not None and before.code not in found:
+                found.add(before.code)
+                asked += before.after
+        return frozenset(found)
+
     def stands_for(self, operation: OperationStanding) -> frozenset[str]:
         """Its own code and those of the operations that it does once more."""
         found: set[str] = set()
@@ -190,8 +203,8 @@ class JobRecord:
         return next((o for o in self.operations if not o.is_done and code in self.stands_for(o)), None)
 
     def once_more(self, code: str) -> tuple[OperationStanding, ...]:
-        """The operations that do once more what an operation has done."""
-        return tuple(o for o in self.operations if o.repeats == code)
+        """The operations that do once more what an operation has done, and those that do that once more."""
+        return tuple(o for o in self.operations if o.code != code and code in self.stands_for(o))
 
     def welders(self, code: str) -> frozenset[int]:
         """Who made the welds of an operation: there, or where it was done once more."""
@@ -203,7 +216,7 @@ class JobRecord:
         return self.last_entries.get(subject)
 
     def workers(self, code: str) -> frozenset[int]:
-        """Who did the work of an operation: started it, finished it, or recorded what they did."""
+        """Who did the work of an operation: started it, took it up, finished it, recorded what they did."""
         operation = self.find(code)
         readers = {
             r.person_id
@@ -263,6 +276,7 @@ def _starters(
     passed = {o.code for o in operations if o.operation.is_hold_point}
     starters: dict[str, set[int]] = defaultdict(set)
     for entry in entries:
-        if entry.kind in {"start", "weld_made"} or (entry.kind == "finish" and entry.subject not in passed):
-            starters[entry.subject].add(entry.signer_id)
+        code = entry.subject.partition("/")[0]
+        if entry.kind in WORKING_KINDS or (entry.kind == "finish" and code not in passed):
+            starters[code].add(entry.signer_id)
     return {subject: frozenset(people) for subject, people in starters.items()}

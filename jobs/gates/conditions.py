@@ -13,6 +13,7 @@ from django.utils.translation import gettext as _
 from jobs.gates.kit_list import before_its_parts_are_decided, before_release_the_list_is_decided
 from jobs.gates.proofs import all_proved_before, in_doubt, not_proved
 from jobs.gates.revision import before_its_revision_is_decided, before_release_the_revision_is_decided
+from jobs.gates.stopped import before_problems_are_decided, before_what_it_stands_on_is_settled
 from jobs.gates.words import (
     extra_work_not_allowed,
     kit_not_counted,
@@ -100,9 +101,8 @@ def reasons_against_release(record: JobRecord, *, now: dt.datetime) -> list[Reas
 def before_every_operation(
     record: JobRecord, operation: OperationStanding, now: dt.datetime
 ) -> Iterator[Reason]:
-    """The operations before it are done, and nothing about the car is stopped there."""
-    before = record.must_come_before(operation)
-    for one in before:
+    """The operations before it are done."""
+    for one in record.must_come_before(operation):
         if not one.is_done:
             yield Reason(
                 f"after:{one.code}",
@@ -111,15 +111,6 @@ def before_every_operation(
                 one.code,
                 LEAD,
             )
-    yield from _stopped(record, operation, {one.code for one in before})
-
-
-def _stopped(record: JobRecord, operation: OperationStanding, before: set[str]) -> Iterator[Reason]:
-    """Problems open at the operations before it, and those at this one that nobody has decided about."""
-    for row in record.open_nonconformances:
-        code = row.job_operation.operation.code
-        if code in before or (code == operation.code and not row.disposition):
-            yield open_nonconformance(row.number, row.text)
 
 
 def before_extra_work_is_allowed(
@@ -263,11 +254,13 @@ DURING_WORK: tuple[Gate, ...] = (
     before_welds_are_covered,
     before_it_stands_on_its_wheels,
     before_it_is_driven,
+    before_what_it_stands_on_is_settled,
 )
 WITHOUT_SPARKS = tuple(gate for gate in DURING_WORK if gate is not before_hot_work)
 # The permit checks lie inside of their operation: it is started first, and nothing else goes before them.
 BEFORE_START: tuple[Gate, ...] = (
     before_every_operation,
+    before_problems_are_decided,
     before_its_revision_is_decided,
     before_its_parts_are_decided,
     before_extra_work_is_allowed,

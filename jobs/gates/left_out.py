@@ -4,13 +4,12 @@ from collections.abc import Iterable, Iterator
 
 from django.utils.translation import gettext as _
 
-from jobs.gates.needs import NEEDS
-from jobs.models import SAFETY_JOINTS, CheckpointKind, Flag, Joint, OperationState, Proves
+from jobs.gates.needs import JOINTS_OF, NEEDS
+from jobs.models import SAFETY_JOINTS, CheckpointKind, Flag, OperationState, Proves
 from jobs.record import JobRecord, OperationStanding
 
 # These go with the sparks and the welds that they belong to; whose they are is looked at by itself.
 OF_THE_WORK = frozenset({Proves.FIRE_WATCH, Proves.WELD_INSPECTION})
-JOINTS_OF = {Flag.ONTO_WHEELS: frozenset({Joint.SUSPENSION}), Flag.DRIVEN: SAFETY_JOINTS}
 
 
 def needed_later(record: JobRecord, operation: OperationStanding) -> list[str]:

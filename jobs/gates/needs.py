@@ -1,6 +1,6 @@
 """What each gate asks to be proved, as data: the gates and the reading of procedure files share it."""
 
-from jobs.models.procedures import Flag, Proves
+from jobs.models.procedures import SAFETY_JOINTS, Flag, Joint, Proves
 
 # Every checkpoint before the operation that proves one of these must be closed, and a procedure must
 # have at least one such checkpoint for each.
@@ -21,3 +21,9 @@ NEEDS: dict[Flag, tuple[Proves, ...]] = {
 
 # A permit is taken out for the work in hand: its checks lie inside the operation and come first.
 PROVED_INSIDE: frozenset[Flag] = frozenset({Flag.HOT_WORK})
+
+# The joints that a gate asks to be tightened before.
+JOINTS_OF: dict[Flag, frozenset[str]] = {
+    Flag.ONTO_WHEELS: frozenset({Joint.SUSPENSION}),
+    Flag.DRIVEN: SAFETY_JOINTS,
+}

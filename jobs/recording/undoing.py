@@ -47,7 +47,8 @@ def _looked_at(work: Work, operation: OperationStanding) -> Iterator[CheckpointS
     """
     every = work.record.checkpoints
     judged = [c for c in every if c.checkpoint.made_in == operation.code]
-    yield from judged or [c for c in every if operation.repeats and c.checkpoint.made_in == operation.repeats]
+    done_before = work.record.stands_for(operation)
+    yield from judged or [c for c in every if c.checkpoint.made_in in done_before]
     if operation.does(Flag.FINISH_WELD):
         measured = [c for c in every if c.proves(Proves.REMEASURE)]
         later = [c for c in measured if work.record.position_of(c) > operation.position]

@@ -160,6 +160,40 @@ def test_whoever_welded_again_does_not_judge_it(route: SmallRoute) -> None:
     assert "open:W40.2" in [r["code"] for r in refused] or "after:W40" in [r["code"] for r in refused]
 
 
+def test_welds_made_a_third_time_are_judged_again_by_somebody_else(route: SmallRoute) -> None:
+    """What repeats a repetition is still the work that the first inspection was about."""
+    route.up_to("W50")
+    for again, repeated, who in (("W31", "W30", "fenn"), ("W32", "W31", "thorn")):
+        asked = {"repeat": repeated, "reason": "Ground out"}
+        assert_accepted(route.send("operation_repeat", "W50", "lind", SignedHow.PIN, **asked))
+        assert_accepted(route.send("start", again, who))
+        assert not route.record.find_checkpoint("W40.1").is_closed  # type: ignore[union-attr]
+        assert not route.record.find_checkpoint("W40.2").is_closed  # type: ignore[union-attr]
+        weld_again(route, again, who)
+        assert "may not judge its welds" in str(route.read("W40.1", who).data) or who == "fenn"
+        assert_accepted(route.read("W40.1", "lind"))
+        assert_accepted(route.read("W40.2"))
+        assert_accepted(route.send("finish", "W40", "thorn", SignedHow.PIN))
+
+
+def weld_again(route: SmallRoute, code: str, who: str) -> None:
+    for number, given in (("1", {"go": "yes"}), ("2", {"count": "12"})):
+        assert_accepted(route.send("reading", code, who, checkpoint=f"{code}.{number}", **given))
+    route.later(minutes=61)
+    assert_accepted(route.send("reading", code, who, checkpoint=f"{code}.3", go="yes"))
+    assert_accepted(route.send("finish", code, who))
+
+
+def test_whoever_took_up_the_work_of_another_does_not_judge_it(route: SmallRoute) -> None:
+    """Taken over in the middle: hours were worked on it, though nothing else was signed."""
+    route.up_to("W30")
+    assert_accepted(route.send("start", "W30", "fenn"))
+    assert_accepted(route.send("resume", "W30/resume/1", "thorn"))
+    weld_again(route, "W30", "fenn")
+    assert_accepted(route.send("start", "W40", "fenn"))
+    assert "may not judge its welds" in str(route.read("W40.1", "thorn").data)
+
+
 def test_a_lead_decides_at_the_tablet_by_name_and_pin(route: SmallRoute) -> None:
     bad_torque(route)
     bay = Bay(route)

@@ -198,3 +198,33 @@ def test_what_a_lead_sets_aside_shows_by_name(route: SmallRoute) -> None:
     override = route.record.overrides[0]
     assert (override.person.username, override.reason) == ("lind", "Rails are new")
     assert "open:I10.1" not in against(route, "C20")
+
+
+def test_a_problem_further_back_stops_the_drive_until_it_is_settled(route: SmallRoute) -> None:
+    """Seen at an operation that is done, about no checkpoint: nobody drives on it, decided or not."""
+    route.up_to("L10")
+    assert_accepted(route.read("A10.2"))
+    assert_accepted(route.send("problem", "A10", "fenn", text="Brake hose is cut"))
+    assert codes(route.send("start", "L10", "fenn")) == {"nonconformance:1"}
+    rework = {"nonconformance": "1", "disposition": "rework", "reason": "New hose"}
+    assert_accepted(route.send("disposition", "A10", "lind", SignedHow.PIN, **rework))
+    assert against(route, "L10") == {"nonconformance:1"}
+    assert_accepted(route.send("rework_checked", "A10", "lind", SignedHow.PIN, nonconformance="1"))
+    assert against(route, "L10") == set()
+
+
+def test_a_problem_that_nobody_has_decided_about_stops_all_that_comes_after(route: SmallRoute) -> None:
+    route.up_to("C10")
+    assert_accepted(route.send("problem", "T10", "fenn", text="A stand has sunk"))
+    assert against(route, "C10") == {"nonconformance:1"}
+    rework = {"nonconformance": "1", "disposition": "rework", "reason": "Plate under it"}
+    assert_accepted(route.send("disposition", "T10", "lind", SignedHow.PIN, **rework))
+    assert against(route, "C10") == set()
+
+
+def test_a_problem_beside_the_marks_stops_the_cut_that_has_begun(route: SmallRoute) -> None:
+    route.up_to("C20")
+    assert_accepted(route.send("start", "C20", "fenn"))
+    assert_accepted(route.read("C20.1"))
+    assert_accepted(route.send("problem", "C10", "moss", text="The rail is not as drawn"))
+    assert "nonconformance:1" in codes(route.read("C20.2"))
