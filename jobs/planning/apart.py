@@ -14,7 +14,7 @@ def too_few_people(problem: Problem) -> Iterator[Fault]:
     Looked at are those that are tied by “not the same person”, one after another in the order of the
     problem: an operation for which all who may do it are taken goes without, and the others go on.
     """
-    tied = _tied(problem)
+    tied = tied_by(problem)
     for group in _groups(problem, tied):
         taken = {one.id: names for one in group if (names := _known(one))}
         kept: dict[str, frozenset[str]] = {}
@@ -29,7 +29,7 @@ def too_few_people(problem: Problem) -> Iterator[Fault]:
                 kept[one.id] = able
 
 
-def _tied(problem: Problem) -> dict[str, set[str]]:
+def tied_by(problem: Problem) -> dict[str, set[str]]:
     """For each operation those whose people it may not share, both ways."""
     tied: dict[str, set[str]] = {}
     for one in problem.operations():

@@ -87,7 +87,7 @@ class Manning:
         """The ways to man it that have a start anywhere on the axis."""
         if one.skill is None and self.pinned.get(one.id):
             return ()
-        conditions = Conditions(slots, one.same_day, one.unbroken, self._away(one))
+        conditions = Conditions(slots, one.same_day, one.unbroken, away(self.problem, one))
         if one.skill is None and not one.crew:
             return (Mode((), self._timing((), conditions, None)),)
         choices = [self._choices(one.skill, 1, excluded, self.pinned.get(one.id))] if one.skill else []
@@ -113,7 +113,7 @@ class Manning:
                 continue
             if pinned is not None and any(name != person.id for name in pinned):
                 continue
-            able[number] = _windows(person, skill)
+            able[number] = valid_days(person, skill)
         picks = combinations_with_replacement(sorted(able), count)
         return [(pick, [able[pool] for pool in pick]) for pick in islice(picks, MOST_MODES)]
 
@@ -127,24 +127,25 @@ class Manning:
             self._timings[key] = timing_of(self.axis, works, whole)
         return self._timings[key]
 
-    def _away(self, one: Operation) -> tuple[Span, ...]:
-        """When an instrument that it takes is out: all of its kind at once."""
-        away: list[Span] = []
-        for kind in one.instruments:
-            outs = [instrument.out for instrument in self.problem.instruments if instrument.kind == kind]
-            common = list(outs[0]) if outs else []
-            for out in outs[1:]:
-                pairs = [(a, b) for a in common for b in out if a.overlaps(b)]
-                common = [Span(max(a.starts, b.starts), min(a.ends, b.ends)) for a, b in pairs]
-            away += common
-        return tuple(sorted(away))
+
+def away(problem: Problem, one: Operation) -> tuple[Span, ...]:
+    """When an instrument that it takes is out: all of its kind at once."""
+    found: list[Span] = []
+    for kind in one.instruments:
+        outs = [instrument.out for instrument in problem.instruments if instrument.kind == kind]
+        common = list(outs[0]) if outs else []
+        for out in outs[1:]:
+            pairs = [(a, b) for a in common for b in out if a.overlaps(b)]
+            common = [Span(max(a.starts, b.starts), min(a.ends, b.ends)) for a, b in pairs]
+        found += common
+    return tuple(sorted(found))
 
 
 def _skills(one: Operation) -> set[str]:
     return {*([one.skill] if one.skill else []), *(crew.skill for crew in one.crew)}
 
 
-def _windows(person: Person, skill: str) -> tuple[Window, ...] | None:
+def valid_days(person: Person, skill: str) -> tuple[Window, ...] | None:
     """The days on which somebody has a skill; None for all of them."""
     if skill in person.skills:
         return None

@@ -45,14 +45,14 @@ def _not_before(problem: Problem, plan: Plan, pin: Pin) -> Found:
 
 def _next_up(problem: Problem, plan: Plan, pin: Pin) -> Found:
     pinned = {one.job for one in problem.pins if one.kind is PinKind.NEXT_UP}
-    mine = _goes_in(problem.job[pin.job], plan)
+    mine = goes_in(problem.job[pin.job], plan)
     for other in problem.jobs:
-        theirs = _goes_in(other, plan)
+        theirs = goes_in(other, plan)
         if mine and theirs and other.id not in pinned and theirs < mine:
             yield pin.id, f"{other.id} goes into a bay at {theirs}, before {pin.job} at {mine}"
 
 
-def _goes_in(job: Job, plan: Plan) -> dt.datetime | None:
+def goes_in(job: Job, plan: Plan) -> dt.datetime | None:
     """When a car that is in no bay goes into one; None for one that is in a bay, or never goes."""
     to_come = [one for one in job.operations if one.id in plan.of and one.segment]
     runs = any(one.status is Status.RUNNING for one in to_come)

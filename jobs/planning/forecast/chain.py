@@ -2,11 +2,12 @@
 
 import datetime as dt
 from collections import defaultdict
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
 from jobs.planning.forecast.hours import who_may
+from jobs.planning.pin_check import goes_in
 from jobs.planning.plan import Plan
 from jobs.planning.problem import Job, Operation, PinKind, Problem, Segment, Status
 
@@ -27,7 +28,7 @@ class Stay:
 
     `operations` stand in the order of the plan; of each, `before` are those of the same stay that it waits
     for, `minutes` the standard ones. Where the car cannot roll, it keeps the bay until the first of
-    `gives_up_with` begins.
+    `gives_up_with` begins. It does not go in before the operations `behind`, of cars that are next up, begin.
     """
 
     job: Job
@@ -41,6 +42,7 @@ class Stay:
     ends: dt.datetime
     gives_up_with: tuple[str, ...]
     earlier: "Stay | None"
+    behind: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +52,7 @@ class Link:
     job: Job
     operation: Operation
     after: tuple[str, ...]
+    not_before: dt.datetime
     stay: Stay | None
 
 
@@ -58,7 +61,13 @@ def links(problem: Problem, plan: Plan) -> list[Link]:
     stays = _stays(problem, plan)
     of = {name: stay for stay in stays for name in stay.operations}
     found = [
-        Link(problem.job_of[one.op], operation, _after(operation, plan), of.get(one.op))
+        Link(
+            problem.job_of[one.op],
+            operation,
+            _after(operation, plan),
+            not_before(problem, operation),
+            of.get(one.op),
+        )
         for one in plan.assignments
         if (operation := problem.operation[one.op]).status is not Status.DONE
     ]
@@ -71,12 +80,44 @@ def _after(operation: Operation, plan: Plan) -> tuple[str, ...]:
     return tuple(name for name in before if name in plan.of)
 
 
+def not_before(problem: Problem, operation: Operation) -> dt.datetime:
+    """When it may begin at the earliest: now, by its job's release, by the manager's pins."""
+    job = problem.job_of[operation.id]
+    times = [problem.now, job.release]
+    for pin in problem.pins:
+        meant = pin.operation or pin.job
+        if pin.kind is PinKind.NOT_BEFORE and pin.at and meant in (operation.id, job.id):
+            times.append(pin.at)
+    return max(times)
+
+
+def next_up(problem: Problem, plan: Plan) -> tuple[list[tuple[str, str]], set[tuple[str, str]]]:
+    """First stays, by job and segment, of cars in no bay: of those that are next up, and of the others."""
+    pinned = {pin.job for pin in problem.pins if pin.kind is PinKind.NEXT_UP}
+    first: list[tuple[str, str]] = []
+    others: set[tuple[str, str]] = set()
+    for job in problem.jobs if pinned else ():
+        segment = _to_come(job)
+        if segment is not None and goes_in(job, plan) is not None:
+            if job.id in pinned:
+                first.append((job.id, segment))
+            else:
+                others.add((job.id, segment))
+    return first, others
+
+
+def _to_come(job: Job) -> str | None:
+    """The first of its segments in which something is left to do."""
+    left = {one.segment for one in job.operations if one.status is not Status.DONE}
+    return next((one.id for one in job.segments if one.id in left), None)
+
+
 def _stays(problem: Problem, plan: Plan) -> list[Stay]:
     """Every stay in a bay by the order of the plan."""
     waiting: dict[str, list[tuple[Job, Segment, list[str]]]] = defaultdict(list)
     following: dict[tuple[str, str], list[str]] = {}
     for job in problem.jobs:
-        parts = [(segment, _of_segment(job, segment, plan)) for segment in job.segments]
+        parts = [(segment, _of_segment(job, segment.id, plan)) for segment in job.segments]
         parts = [(segment, names) for segment, names in parts if names]
         for at, (segment, names) in enumerate(parts):
             bay = plan.of[names[0]].bay
@@ -85,14 +126,25 @@ def _stays(problem: Problem, plan: Plan) -> list[Stay]:
             waiting[bay].append((job, segment, names))
             if not segment.rolls and at + 1 < len(parts):
                 following[job.id, segment.id] = parts[at + 1][1]
-    return [stay for bay, rows in waiting.items() for stay in _in_order(problem, bay, rows, following, plan)]
+    first, others = next_up(problem, plan)
+    goes_first = tuple(
+        min(names, key=lambda name: (plan.of[name].start, name))
+        for job, segment in first
+        if (names := _of_segment(problem.job[job], segment, plan))
+    )
+    behind = dict.fromkeys(others, goes_first)
+    return [
+        stay
+        for bay, rows in waiting.items()
+        for stay in _in_order(problem, bay, rows, (following, behind), plan)
+    ]
 
 
-def _of_segment(job: Job, segment: Segment, plan: Plan) -> list[str]:
+def _of_segment(job: Job, segment: str, plan: Plan) -> list[str]:
     return [
         one.id
         for one in job.operations
-        if one.segment == segment.id and one.id in plan.of and one.status is not Status.DONE
+        if one.segment == segment and one.id in plan.of and one.status is not Status.DONE
     ]
 
 
@@ -100,12 +152,13 @@ def _in_order(
     problem: Problem,
     bay: str,
     rows: list[tuple[Job, Segment, list[str]]],
-    following: dict[tuple[str, str], list[str]],
+    held_by: tuple[dict[tuple[str, str], list[str]], dict[tuple[str, str], tuple[str, ...]]],
     plan: Plan,
 ) -> Iterator[Stay]:
     def first(row: tuple[Job, Segment, list[str]]) -> tuple[bool, dt.datetime, str]:
         return (row[1].bay != bay, min(plan.of[name].start for name in row[2]), row[0].id)
 
+    following, behind = held_by
     earlier: Stay | None = None
     for job, segment, names in sorted(rows, key=first):
         after = tuple(following.get((job.id, segment.id), ()))
@@ -122,6 +175,7 @@ def _in_order(
             ends=max(plan.of[name].end for name in names),
             gives_up_with=after,
             earlier=earlier,
+            behind=behind.get((job.id, segment.id), ()),
         )
         yield earlier
 
@@ -147,15 +201,19 @@ def _sorted(found: list[Link], starts: Mapping[str, tuple[dt.datetime, dt.dateti
 def waited_for(link: Link) -> tuple[str, ...]:
     """The operations whose end, or start, holds this one."""
     earlier = link.stay.earlier if link.stay else None
-    return (*link.after, *((*earlier.operations, *earlier.gives_up_with) if earlier else ()))
+    behind = link.stay.behind if link.stay else ()
+    return (*link.after, *behind, *((*earlier.operations, *earlier.gives_up_with) if earlier else ()))
 
 
-def able(problem: Problem, operation: Operation) -> tuple[str, ...]:
-    """Who may do it: who is pinned to it, else who has the skill on some day at least."""
+def able(problem: Problem, operation: Operation, apart: Iterable[str]) -> tuple[str, ...]:
+    """Who may do it: who is pinned to it, else who has the skill on some day at least; nobody who has done
+    one of the operations `apart` from it."""
     pinned = {
         pin.person for pin in problem.pins if pin.kind is PinKind.PERSON and pin.operation == operation.id
     }
-    names = who_may(problem, operation.skill)
+    others = [problem.operation[name] for name in apart]
+    did = {name for one in others if one.status is Status.DONE for name in (one.person, *one.others)}
+    names = [name for name in who_may(problem, operation.skill) if name not in did]
     return tuple(name for name in names if name in pinned) or tuple(names)
 
 
@@ -166,7 +224,6 @@ def suitable(problem: Problem, job: Job, segment: Segment) -> tuple[str, ...]:
     takes = job.takes(segment)
     fit = [bay for bay in problem.bays if takes <= bay.features]
     fit.sort(key=lambda bay: len(bay.features))
-    to_come = next((one.segment for one in job.operations if one.status is not Status.DONE), None)
     pins = [pin for pin in problem.pins if pin.kind is PinKind.BAY and pin.job == job.id]
-    pinned = {pin.bay for pin in pins if (pin.segment or to_come) == segment.id}
+    pinned = {pin.bay for pin in pins if (pin.segment or _to_come(job)) == segment.id}
     return tuple(bay.id for bay in fit if bay.id in pinned) or tuple(bay.id for bay in fit)

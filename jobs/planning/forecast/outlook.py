@@ -13,13 +13,13 @@ import numpy as np
 import numpy.typing as npt
 
 from jobs.planning.forecast.causes import STARTS, Cause, causes
-from jobs.planning.forecast.chain import Link, Stay, Why, able, links
+from jobs.planning.forecast.chain import Link, Stay, Why, links
+from jobs.planning.forecast.doing import Doing
 from jobs.planning.forecast.draws import Draws
 from jobs.planning.forecast.hours import Clock, Flags, Times
-from jobs.planning.forecast.people import ALL, Numbers, People, Rows
-from jobs.planning.forecast.staying import Bays, Rest, rest_of
+from jobs.planning.forecast.staying import NOBODY, Bays, Rest, rest_of
 from jobs.planning.plan import Plan
-from jobs.planning.problem import MINUTES_A_DAY, Operation, Problem, Status
+from jobs.planning.problem import MINUTES_A_DAY, Problem, Status
 
 Held = tuple[list[tuple[Why, str]], npt.NDArray[np.int8]]
 
@@ -77,9 +77,9 @@ class Run:
 
     def go(self) -> None:
         self.links = links(self.problem, self.plan)
-        self.people = People(self.clock, self.draws.count)
         for link in self.links:
             self.took[link.operation.id] = self.draws.minutes(link.job, link.operation)
+        self.doing = Doing(self.clock, self.plan, self.took, self.draws.count)
         self._house()
         for link in self.links:
             self._place(link)
@@ -97,7 +97,7 @@ class Run:
         self.rest: list[Rest] = []
         self.begun = [0] * len(self.stays)
         self.last = np.zeros((len(self.stays), self.draws.count), np.int32)
-        self.kept_by = {stay.gives_up_with: n for n, stay in enumerate(self.stays) if stay.gives_up_with}
+        self.kept_by = {name: n for n, stay in enumerate(self.stays) for name in stay.gives_up_with}
         parts = {
             link.operation.id: self._parts(link) for link in self.links if link.operation.parts_at is not None
         }
@@ -117,100 +117,16 @@ class Run:
 
     def _place(self, link: Link) -> None:
         operation = link.operation
-        minutes = self.took[operation.id]
+        name = operation.id
         if operation.status is Status.RUNNING:
-            self._runs(link, minutes)
+            self.bound[name] = ([(Why.RELEASE, "")], np.zeros(self.draws.count, np.int8))
+            self.starts[name], self.ends[name] = self.doing.goes_on(operation, self.now)
             return
         ready = self._ready(link)
         if operation.skill is None and not operation.crew:
-            self.starts[operation.id] = start = self.shop_hours.begin(ready)
-            self.ends[operation.id] = self.shop_hours.end(start, minutes)
+            self.starts[name], self.ends[name] = self.doing.passes(operation, ready)
         else:
-            self._man(operation, ready, minutes)
-
-    def _runs(self, link: Link, minutes: Times) -> None:
-        operation, count = link.operation, self.draws.count
-        start = np.full(count, self.now, np.int32)
-        self.bound[operation.id] = ([(Why.RELEASE, "")], np.zeros(count, np.int8))
-        one = self.plan.of[operation.id]
-        names = [name for name in (one.person, *one.others) if name in self.people.number]
-        numbers = [self.people.number[name] for name in names if name is not None]
-        hours = self.people.hours[numbers[0]] if numbers else self.shop_hours
-        self.starts[operation.id], self.ends[operation.id] = start, hours.end(start, minutes)
-        self._occupy(numbers, start, self.ends[operation.id], self.now)
-
-    def _occupy(self, numbers: list[int], start: Times, end: Times, due: int) -> None:
-        """Those people are busy from then till then."""
-        for number in numbers:
-            before = self.people.hours[number].before
-            self.people.take(number, before[start], before[end] - before[start], due)
-
-    def _man(self, operation: Operation, ready: Times, minutes: Times) -> None:
-        """Begin when whom the plan has is free; where that is late by the plan, whoever is free first."""
-        one = self.plan.of[operation.id]
-        first, *crew = [self.people.number[name] for name in (one.person, *one.others) if name is not None]
-        at = self._together(first, crew, ready, operation)
-        start, due = self.people.moment(first, at), self.clock.minute(one.start)
-        short = start > self.people.hours[first].begin(ready)
-        by = np.full(len(at), first, np.int8)
-        late: Numbers = np.flatnonzero(short & (start > due + 1) & (not crew))
-        if len(late):
-            self._step_in(operation, first, np.maximum(ready[late], due + 1), (at, start, by), late)
-        end = start.copy()
-        for number in np.unique(by):
-            rows = ALL if not len(late) else np.flatnonzero(by == number)
-            self.people.take(number, at[rows], minutes[rows], due, rows)
-            end[rows] = self.people.hours[number].end(start[rows], minutes[rows])
-        self.starts[operation.id], self.ends[operation.id], self.short[operation.id] = start, end, short
-        self._occupy(crew, start, end, due)
-
-    def _step_in(
-        self,
-        operation: Operation,
-        first: int,
-        ready: Times,
-        found: tuple[Times, Times, npt.NDArray[np.int8]],
-        late: Numbers,
-    ) -> None:
-        """Whoever else may do it and can begin sooner does."""
-        at, start, by = found
-        best = start[late]
-        for other in self._others(operation, first):
-            position = self._alone(other, ready, operation, late)
-            begins = self.people.moment(other, position)
-            sooner = begins < best
-            rows = late[sooner]
-            at[rows], start[rows], by[rows] = position[sooner], begins[sooner], other
-            best = np.minimum(best, begins)
-
-    def _alone(self, person: int, ready: Times, operation: Operation, rows: Rows = ALL) -> Times:
-        """The person's working minute at which it can begin."""
-        at = self.people.earliest(person, ready, self.took[operation.id][rows], rows)
-        return self._in_a_day(person, at, operation.work_minutes) if operation.same_day else at
-
-    def _together(self, first: int, crew: list[int], ready: Times, operation: Operation) -> Times:
-        """The working minute of the first from which the others are free too."""
-        at = self._alone(first, ready, operation)
-        for other in crew:
-            theirs = self.people.earliest(other, ready, self.took[operation.id])
-            both = np.maximum(self.people.moment(first, at), self.people.moment(other, theirs))
-            at = self._alone(first, both, operation)
-        return at
-
-    def _in_a_day(self, person: int, at: Times, expected: int) -> Times:
-        """The next day, where what has to end on its day would not, as far as anybody knows beforehand."""
-        hours = self.people.hours[person]
-        start = self.people.moment(person, at)
-        midnight = (start // MINUTES_A_DAY + 1) * MINUTES_A_DAY
-        tomorrow = hours.before[np.minimum(midnight, hours.horizon)]
-        return np.where(at + expected > tomorrow, tomorrow, at)
-
-    def _others(self, operation: Operation, first: int) -> Iterator[int]:
-        """Who else may do it, who can do least else first."""
-        did = {self.plan.of[name].person for name in operation.not_same_person_as if name in self.plan.of}
-        for name in able(self.problem, operation):
-            if name not in did and self.people.number[name] != first:
-                yield self.people.number[name]
+            self.starts[name], self.ends[name], self.short[name] = self.doing.done(operation, ready)
 
     def _ready(self, link: Link) -> Times:
         """When an operation may start; what holds it in each sample is kept in `bound`."""
@@ -218,20 +134,22 @@ class Run:
         which = np.zeros(self.draws.count, np.int8)
         latest = np.full(self.draws.count, -1, np.int32)
         for why, what, times in self._waits(link):
-            later = times > latest
-            which[later] = len(names)
+            np.maximum(which, np.multiply(times > latest, len(names), dtype=np.int8), out=which)
             names.append((why, what))
             latest = np.maximum(latest, times)
         self.bound[link.operation.id] = (names, which)
         return latest if link.stay is None else self._housed(link.stay, link.operation.id, latest)
 
     def _waits(self, link: Link) -> Iterator[tuple[Why, str, Times | int]]:
-        yield Why.RELEASE, "", max(self.now, self.clock.minute(link.job.release))
+        yield Why.RELEASE, "", self.clock.minute(link.not_before)
         if link.operation.id in self.comes:
             yield Why.PARTS, "", self.comes[link.operation.id]
         for name in link.after:
             if name in self.ends:
                 yield Why.BEFORE, name, self.ends[name]
+        if link.stay is not None and self.begun[self.number[link.stay]] == 0:
+            for name in link.stay.behind:
+                yield Why.BEFORE, STARTS + name, self.starts[name]
 
     def _housed(self, stay: Stay, name: str, ready: Times) -> Times:
         """When it may start in its bay."""
@@ -239,7 +157,7 @@ class Run:
         names, which = self.bound[name]
         if self.begun[n] == 0:
             held_by = self.bays.enter(n, ready, self.rest[n])
-            for one in np.unique(held_by[held_by >= 0]):
+            for one in np.flatnonzero(np.bincount(held_by, minlength=NOBODY)[:NOBODY]):
                 rows = (held_by == one) & (self.bays.avail[n] > ready)
                 which[rows] = len(names)
                 names.append((Why.BAY, self._leaves_with(self.stays[one])))
@@ -252,7 +170,7 @@ class Run:
     def _goes_on(self, stay: Stay, name: str) -> None:
         """What is known now of when the car will leave its bay; and that it gives up the one before."""
         n = self.number[stay]
-        before = next((m for ops, m in self.kept_by.items() if name in ops), None)
+        before = self.kept_by.get(name)
         if before is not None and self.begun[n] <= 0:
             self.bays.left(before, self.starts[name])
         self.begun[n] = max(self.begun[n], 0) + 1

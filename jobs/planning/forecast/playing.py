@@ -11,8 +11,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from heapq import heappop, heappush
 
-from jobs.planning.forecast.shop_floor import Shop, Task
-from jobs.planning.problem import MINUTES_A_DAY
+from jobs.planning.forecast.permitted import NEVER
+from jobs.planning.forecast.shop_floor import SHOP, Shop, Task
 
 READY, ENDED, WAKE = 0, 1, 2
 
@@ -128,25 +128,56 @@ class Played:
     def _people(self, number: int, task: Task, idle: set[int], now: int) -> list[int] | None:
         """Who does it, of those who are idle; None while not all of them are."""
         if task.takes_nobody and not task.crew:
-            return []
-        if task.due >= now and task.planned:
-            if all(one in idle and self._has_its_turn(one, number, task, now) for one in task.planned):
-                return self._in_a_day(task, list(task.planned), now)
-            return None
+            return [] if self._permitted(task, SHOP, now) else None
         apart = {self.floor.people_on[n][0] for n in task.apart if self.floor.people_on.get(n)}
+        if task.due >= now and task.planned:
+            if task.planned[0] in apart:
+                self._wake(task.due + 1)
+            elif all(
+                one in idle and self._has_its_turn(one, number, task, now) and self._permitted(task, one, now)
+                for one in task.planned
+            ):
+                return list(task.planned)
+            return None
         taken: list[int] = []
-        for people, count, does in self._wanted(task):
+        for people, count, does in self._wanted(task, now):
             for _n in range(count):
                 barred = apart if does else ()
-                found = next((p for p in people if p in idle and p not in taken and p not in barred), None)
+                free = (p for p in people if p in idle and p not in taken and p not in barred)
+                found = next((p for p in free if self._permitted(task, p, now)), None)
                 if found is None:
                     return None
                 taken.append(found)
-        return self._in_a_day(task, taken, now)
+        return taken
 
-    def _wanted(self, task: Task) -> list[tuple[tuple[int, ...], int, bool]]:
-        does = [] if task.takes_nobody else [(task.people, 1, True)]
+    def _wanted(self, task: Task, now: int) -> list[tuple[tuple[int, ...], int, bool]]:
+        does = [] if task.takes_nobody else [(self._who_may(task, now), 1, True)]
         return [*does, *((people, count, False) for people, count in task.crew)]
+
+    def _who_may(self, task: Task, now: int) -> tuple[int, ...]:
+        """Who may do it now or later; anybody with the skill where those who were to may not any more."""
+        if not task.permits or any(self._first(task, one, now) < NEVER for one in task.people):
+            return task.people
+        return task.instead
+
+    def _first(self, task: Task, person: int, now: int) -> int:
+        """The first working minute, from now on, at which that person may begin it."""
+        number = self.shop.hours[person].number_of(now)
+        starts = task.permits.get(person)
+        return number if starts is None else starts.one(number)
+
+    def _permitted(self, task: Task, person: int, now: int) -> bool:
+        """Whether that person may begin it now, by its day, instruments and certificates."""
+        starts = task.permits.get(person)
+        if starts is None:
+            return True
+        hours = self.shop.anybody if person == SHOP else self.shop.hours[person]
+        number = hours.number_of(now)
+        first = starts.one(number)
+        if first < NEVER and hours.minute_one(first) > now:
+            self._wake(hours.minute_one(first))
+            return False
+        return first < NEVER or not any(self._first(task, one, now) < NEVER for one in task.instead)
 
     def _has_its_turn(self, person: int, number: int, task: Task, now: int) -> bool:
         """Whether what the plan has for that person before it is begun, late, or to come after its end."""
@@ -168,18 +199,6 @@ class Played:
                 return False
         return True
 
-    def _in_a_day(self, task: Task, people: list[int], now: int) -> list[int] | None:
-        """Those people, unless it has to end on its day and will not, and would on another."""
-        if not task.same_day or not people:
-            return people
-        hours = self.shop.hours[people[0]]
-        midnight = (now // MINUTES_A_DAY + 1) * MINUTES_A_DAY
-        if hours.end_one(now, task.expected) <= midnight:
-            return people
-        tomorrow = hours.begin_one(midnight)
-        fits = hours.end_one(tomorrow, task.expected) <= (tomorrow // MINUTES_A_DAY + 1) * MINUTES_A_DAY
-        return None if fits else people
-
     def _wake(self, at: int) -> None:
         if at < self.shop.clock.horizon and at not in self.floor.woken:
             self.floor.woken.add(at)
@@ -190,6 +209,8 @@ class Played:
         if task.stay < 0 or self.floor.bay_of[task.stay] is not None:
             return True
         way = self.shop.ways[task.stay]
+        if any(self.floor.bay_of[before] is None for before in way.behind):
+            return False
         if way.due >= now and not self._is_next(task.stay, way.bays[0], now):
             return False
         for bay in way.bays if way.due < now else way.bays[:1]:

@@ -1,15 +1,17 @@
 """The floor as the simulation knows it: everything by number, the same in all samples."""
 
 from bisect import bisect_right
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from jobs.planning.forecast.chain import Link, able, links, suitable
+from jobs.planning.apart import tied_by
+from jobs.planning.forecast.chain import Link, able, links, next_up, suitable
 from jobs.planning.forecast.hours import Clock, Hours, Times, who_may
+from jobs.planning.forecast.permitted import Permitted, Starts
 from jobs.planning.plan import Plan
-from jobs.planning.problem import Bay, Job, Problem, Segment, Status
+from jobs.planning.problem import Bay, Job, Operation, Problem, Segment, Status
 
 
 @dataclass(frozen=True)
@@ -17,7 +19,8 @@ class Task:
     """An operation as the floor knows it: numbers, so that a sample is quick.
 
     `due` is when the plan has it begin, `planned` whom the plan has for it and its crew, `people` who may do
-    it, whom the plan has first. `expected` are its minutes as far as anybody knows beforehand.
+    it, whom the plan has first; `instead` who does where none of those may any more. `expected` are its
+    minutes as far as anybody knows beforehand, `permits` the starts of who may not begin it at any time.
     """
 
     name: str
@@ -27,6 +30,8 @@ class Task:
     expected: int
     planned: tuple[int, ...]
     people: tuple[int, ...]
+    instead: tuple[int, ...]
+    permits: Mapping[int, Starts]
     after: tuple[int, ...]
     stay: int
     not_before: int
@@ -34,7 +39,6 @@ class Task:
     apart: tuple[int, ...]
     crew: tuple[tuple[tuple[int, ...], int], ...]
     takes_nobody: bool
-    same_day: bool
     running_by: tuple[int, ...] | None
 
 
@@ -42,7 +46,8 @@ class Task:
 class Way:
     """A segment of a car: the bays that it may have, the plan's first, and what comes after it.
 
-    `due` is when the plan has it go in, `length` for how long, in minutes of the clock.
+    `due` is when the plan has it go in, `length` for how long, in minutes of the clock. It does not go in
+    before those `behind` which it is.
     """
 
     bays: tuple[int, ...]
@@ -52,6 +57,11 @@ class Way:
     due: int
     length: int
     follows: int | None
+    behind: tuple[int, ...] = ()
+
+
+# In place of a person's number, where an operation takes nobody.
+SHOP = -1
 
 
 class Shop:
@@ -69,10 +79,15 @@ class Shop:
         self.anybody = clock.hours_of([])
         self.shifts = sorted({int(one) for hours in self.hours for one in _begins(hours)})
         self.closed = [_closed(bay, clock) for bay in problem.bays]
+        self.permitted, self.tied = Permitted(clock, plan), tied_by(problem)
         self.ways: list[Way] = []
         self._way_of: dict[tuple[str, str], int] = {}
         for job in problem.jobs:
             self._lay_ways(job)
+        first, others = next_up(problem, plan)
+        behind = tuple(self._way_of[one] for one in first if one in self._way_of)
+        for one in sorted(others & self._way_of.keys()):
+            self.ways[self._way_of[one]] = replace(self.ways[self._way_of[one]], behind=behind)
         self.kept_for = {way.follows: n for n, way in enumerate(self.ways) if way.follows is not None}
         self.tasks = [self._task(n, link) for n, link in enumerate(self.links)]
         self.follow: list[list[int]] = [[] for _ in self.tasks]
@@ -137,7 +152,7 @@ class Shop:
     def _task(self, rank: int, link: Link) -> Task:
         operation = link.operation
         assigned = self.plan.of[operation.id]
-        parts = operation.parts_at
+        parts, tied = operation.parts_at, self.tied.get(operation.id, ())
         names = [*([assigned.person] if assigned.person else []), *assigned.others]
         planned = tuple(self.person[name] for name in names if name in self.person)
         return Task(
@@ -147,17 +162,33 @@ class Shop:
             due=self.clock.minute(assigned.start),
             expected=operation.work_minutes,
             planned=planned,
-            people=self._asked(able(self.problem, operation), plan_first=assigned.person),
+            people=self._asked(able(self.problem, operation, tied), plan_first=assigned.person),
+            instead=self._asked(who_may(self.problem, operation.skill)),
+            permits=dict(self._permits(operation)),
             after=tuple(self.number[name] for name in link.after if name in self.number),
             stay=self._way_of.get((link.job.id, operation.segment or ""), -1),
-            not_before=max(self.now, self.clock.minute(link.job.release)),
+            not_before=self.clock.minute(link.not_before),
             parts_at=self.clock.minute(parts) if parts else None,
-            apart=tuple(self.number[n] for n in operation.not_same_person_as if n in self.number),
+            apart=tuple(sorted(self.number[n] for n in tied if n in self.number)),
             crew=tuple((self._asked(who_may(self.problem, one.skill)), one.count) for one in operation.crew),
             takes_nobody=operation.skill is None,
-            same_day=operation.same_day,
             running_by=planned if operation.status is Status.RUNNING else None,
         )
+
+    def _permits(self, operation: Operation) -> Iterator[tuple[int, Starts]]:
+        if operation.skill is None and not operation.crew:
+            if starts := self.permitted.does(operation, None, self.anybody):
+                yield SHOP, starts
+            return
+        for name, number in self.person.items():
+            who, hours = self.problem.person[name], self.hours[number]
+            joins = any(who.ever_may(one.skill) for one in operation.crew)
+            does = operation.skill is None or who.ever_may(operation.skill)
+            starts = self.permitted.does(operation, name, hours) if does else None
+            if not does and joins:
+                starts = self.permitted.joins(operation, name, hours)
+            if starts is not None:
+                yield number, starts
 
 
 def _begins(hours: Hours) -> Times:

@@ -6,20 +6,20 @@ operation yet will leave is worked out as whoever looks at it would: what is lef
 much what is left takes longer.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
-import numpy.typing as npt
 
 from jobs.planning.forecast.chain import Stay
-from jobs.planning.forecast.hours import Clock, Flags, Hours, Times
+from jobs.planning.forecast.hours import SIGN, Clock, Hours, Times, put, where
 from jobs.planning.plan import Plan
 
 # A bay that stood free for less is not asked whether another car fits in between.
 GAPS, LEAST_GAP = 4, 60
 NEVER = 2**30
-Numbers = npt.NDArray[np.int16]
+# No stay has that number.
+NOBODY = 2**15 - 1
 
 
 @dataclass(frozen=True)
@@ -80,9 +80,10 @@ class Bays:
         self.free = np.full((len(problem.bays), count), self.now, np.int32)
         self.gap_begins = np.full((len(problem.bays), GAPS, count), NEVER, np.int32)
         self.gap_ends = np.zeros((len(problem.bays), GAPS, count), np.int32)
-        self.holder = np.full((len(problem.bays), count), -1, np.int16)
-        self.bay_of = np.full((len(stays), count), -1, np.int16)
-        self.next_in = np.full((len(stays), count), -1, np.int16)
+        self.holder = np.full((len(problem.bays), count), NOBODY, np.int32)
+        self.bay_of = np.full((len(stays), count), -1, np.int32)
+        self.next_in = np.full((len(stays), count), -1, np.int32)
+        self.bays_of: list[tuple[int, ...]] = [()] * len(stays)
         self.avail = np.zeros((len(stays), count), np.int32)
         self.closed = [
             sorted((span.start, span.stop) for span in map(clock.within, bay.down)) for bay in problem.bays
@@ -92,72 +93,83 @@ class Bays:
         """The car stands in its bay already, and will leave it then."""
         bay = self.number[self.stays[n].bay]
         self.free[bay], self.holder[bay], self.bay_of[n] = leaves, n, bay
+        self.bays_of[n] = (bay,)
         self.avail[n] = self.now
 
-    def enter(self, n: int, ready: Times, rest: Rest) -> Numbers:
-        """From when the car has a bay, and by which stay it was held before (-1 for none)."""
+    def enter(self, n: int, ready: Times, rest: Rest) -> Times:
+        """From when the car has a bay, and by which stay it was held before (`NOBODY` for none)."""
         stay = self.stays[n]
         due, first = self.clock.minute(stay.begins), self.number[stay.bay]
         at, inside = self._from(first, ready, rest.whole)
-        bay = np.full(len(at), first, np.int16)
+        bay = np.full(len(at), first, np.int32)
         late = at > due
         others = [self.number[name] for name in stay.fits if name != stay.bay]
         if others and late.any():
             waits = np.where(late, np.maximum(ready, due + 1), NEVER)
             for other in others:
                 then, between = self._from(other, waits, rest.whole)
-                better = then < at
-                np.copyto(at, then, where=better)
-                bay[better] = other
-                np.copyto(inside, between, where=better)
+                better = (then - at) >> SIGN
+                put(inside, between, better)
+                put(at, then, better)
+                put(bay, other, better)
         return self._take(n, at, bay, inside, rest)
 
-    def _from(self, bay: int, ready: Times, length: Times) -> tuple[Times, Flags]:
+    def _from(self, bay: int, ready: Times, length: Times) -> tuple[Times, Times]:
         """From when the bay can be had; whether that is before the car that it is given to already."""
         at = np.maximum(ready, self.free[bay])
-        inside = np.zeros(len(at), np.bool_)
+        inside = np.zeros_like(at)
         for n in reversed(range(GAPS)):
             between = np.maximum(ready, self.gap_begins[bay, n])
-            fits = between < self.gap_ends[bay, n]
+            fits = (between - self.gap_ends[bay, n]) >> SIGN
             if fits.any():
-                fits &= self.hours.end(between, length) <= self.gap_ends[bay, n]
-                np.copyto(at, between, where=fits)
+                fits &= ~((self.gap_ends[bay, n] - self.hours.end(between, length)) >> SIGN)
+                put(at, between, fits)
                 inside |= fits
         for begins, ends in self.closed[bay]:
             leaves = self.hours.end(at, length)
             at = np.where((at < ends) & (leaves > begins), np.maximum(at, ends), at)
         return at, inside
 
-    def _take(self, n: int, at: Times, bay: Numbers, inside: Flags, rest: Rest) -> Numbers:
-        held_by = np.full(len(at), -1, np.int16)
+    def _take(self, n: int, at: Times, bay: Times, inside: Times, rest: Rest) -> Times:
+        """The car goes in; `inside` where before the car that has the bay, all bits set."""
+        held_by = np.full(len(at), NOBODY, np.int32)
         leaves = self.hours.end(at, rest.whole)
-        for one in np.unique(bay):
-            mine = bay == one
-            last, between = mine & ~inside, mine & inside
-            held_by[last] = self.holder[one, last]
-            idle = last & (at - self.free[one] >= LEAST_GAP)
-            for k in range(GAPS):
-                here = between & (at >= self.gap_begins[one, k]) & (at < self.gap_ends[one, k])
-                later = self.gap_ends[one, k] - leaves >= at - self.gap_begins[one, k]
-                np.copyto(self.gap_begins[one, k], leaves, where=here & later)
-                np.copyto(self.gap_ends[one, k], at, where=here & ~later)
-            for k in range(GAPS - 1):
-                np.copyto(self.gap_begins[one, k], self.gap_begins[one, k + 1], where=idle)
-                np.copyto(self.gap_ends[one, k], self.gap_ends[one, k + 1], where=idle)
-            np.copyto(self.gap_begins[one, -1], self.free[one], where=idle)
-            np.copyto(self.gap_ends[one, -1], at, where=idle)
-            np.copyto(self.free[one], leaves, where=last)
-            self.holder[one, last] = n
-        rows = np.flatnonzero(held_by >= 0)
+        self.bays_of[n] = tuple(np.flatnonzero(np.bincount(bay)).tolist())
+        for one in self.bays_of[n]:
+            mine = where(bay, one)
+            last = mine & ~inside
+            put(held_by, self.holder[one], last)
+            self._split(one, at, leaves, mine & inside)
+            self._keep(one, at, last & ~((at - self.free[one] - LEAST_GAP) >> SIGN))
+            put(self.free[one], leaves, last)
+            put(self.holder[one], n, last)
+        rows = np.flatnonzero(held_by != NOBODY)
         self.next_in[held_by[rows], rows] = n
         self.bay_of[n], self.avail[n] = bay, at
-        held_by[at <= self.now] = -1
+        held_by[at <= self.now] = NOBODY
         return held_by
+
+    def _split(self, bay: int, at: Times, leaves: Times, here: Times) -> None:
+        """Of the time in which the bay stood free the longer of what is left stays."""
+        if not here.any():
+            return
+        for begins, ends in zip(self.gap_begins[bay], self.gap_ends[bay], strict=True):
+            mine = here & ((at - ends) >> SIGN) & ~((at - begins) >> SIGN)
+            sooner = (ends - leaves - (at - begins)) >> SIGN
+            put(ends, at, mine & sooner)
+            put(begins, leaves, mine & ~sooner)
+
+    def _keep(self, bay: int, at: Times, idle: Times) -> None:
+        """Until then the bay stands free: the latest such times are kept in mind."""
+        for of, latest in ((self.gap_begins[bay], self.free[bay]), (self.gap_ends[bay], at)):
+            for k in range(GAPS - 1):
+                put(of[k], of[k + 1], idle)
+            put(of[-1], latest, idle)
 
     def goes_on(self, n: int, leaves: Times) -> None:
         """As far as is known now the car leaves its bay then."""
-        for one in self._bays(n):
-            np.copyto(self.free[one], leaves, where=self.holder[one] == n)
+        for one in self.bays_of[n]:
+            put(self.free[one], leaves, where(self.holder[one], n))
 
     def left(self, n: int, at: Times) -> None:
         """The car has left its bay; whoever was to have it after it has it from then on."""
@@ -166,6 +178,3 @@ class Bays:
         rows = np.flatnonzero(after >= 0)
         if len(rows):
             self.avail[after[rows], rows] = np.maximum(self.avail[after[rows], rows], at[rows])
-
-    def _bays(self, n: int) -> Iterable[int]:
-        return np.unique(self.bay_of[n])

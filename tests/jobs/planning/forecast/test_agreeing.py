@@ -107,12 +107,19 @@ def test_a_chain_under_one_factor_is_spread_as_that_factor() -> None:
             assert minutes == pytest.approx(said.ppf(share), rel=0.03)
 
 
-def test_nobody_is_in_two_places_at_once() -> None:
-    """One person for all of it: the working time from the first start to the last end is that of all work."""
-    cars = [job(f"J{n}", operation(f"o{n}", 120, segment=None), segments=()) for n in range(6)]
+@pytest.mark.parametrize("same_day", [False, True])
+def test_nobody_is_in_two_places_at_once(same_day: bool) -> None:
+    """One person for all of it: at no minute are two operations under way, in any sample."""
+    cars = [
+        job(f"J{n}", operation(f"o{n}", 120, segment=None, same_day=same_day and n % 2 == 1), segments=())
+        for n in range(6)
+    ]
     problem = shop(*cars, people=(person("ann", "fab"),))
     run = played(problem, first_plan(problem), draws(spreading(0.4), 200))
-    took = np.sum([run.took[f"o{n}"] for n in range(6)], axis=0)
-    last = np.maximum.reduce(list(run.finish.values()))
-    before = run.clock.hours_of(["ann"]).before
-    assert np.array_equal(before[last] - before[run.now], took)
+    names = [f"o{n}" for n in range(6)]
+    starts, ends = (np.sort([of[name] for name in names], axis=0) for of in (run.starts, run.ends))
+    assert (starts[1:] >= ends[:-1]).all()
+    if not same_day:  # nothing is left free in between
+        before = run.clock.hours_of(["ann"]).before
+        took = np.sum([run.took[name] for name in names], axis=0)
+        assert np.array_equal(before[ends[-1]] - before[run.now], took)
