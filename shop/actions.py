@@ -193,6 +193,7 @@ ACTIONS: Mapping[str, Action] = {
     "parts:order_revision": Action({"GET": EVERYONE, "POST": LEADS}),
     # The shop itself
     "shop:home": reads(EVERYONE),
+    "shop:first_manager": fills(ANYBODY),
     "shop:sign_in": fills(ANYBODY),
     "shop:sign_out": takes(ANYBODY),
     "shop:bench": reads(EVERYONE),

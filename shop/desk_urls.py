@@ -4,6 +4,7 @@ from django.urls import path
 
 from shop.views import (
     bench,
+    first_manager,
     instruments,
     own_page,
     own_secrets,
@@ -17,6 +18,7 @@ from shop.views import (
 app_name = "shop"
 urlpatterns = [
     path("", signing_in.home, name="home"),
+    path("begin/", first_manager.first_manager, name="first_manager"),
     path("sign-in/", signing_in.sign_in, name="sign_in"),
     path("sign-out/", signing_in.sign_out, name="sign_out"),
     path("bench/", bench.bench, name="bench"),

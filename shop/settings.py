@@ -122,6 +122,8 @@ LANGUAGE_CODE = "en-us"
 LANGUAGES = [("en-us", _("English"))]
 LOCALE_PATHS = [BASE_DIR / "locale"]
 USE_TZ = True
+# Whether an empty database is filled with the invented shop; a shop of its own begins without.
+DEMO = environment.flag("SCRIBELINE_DEMO", default=True)
 # How long a worker may keep silent about a paper before another takes it over; how often that is looked for.
 PAPER_LEASE_SECONDS = environment.seconds("SCRIBELINE_PAPER_LEASE_SECONDS", 15)
 PAPER_SWEEP_SECONDS = environment.seconds("SCRIBELINE_PAPER_SWEEP_SECONDS", 5)

@@ -9,6 +9,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_http_methods, require_POST
 
+from shop.first_manager import is_empty
 from shop.forms import SignInForm
 from shop.models import Role
 from shop.permissions import allowed
@@ -34,6 +35,8 @@ def sign_in(request: HttpRequest) -> HttpResponse:
     unsent = Unsent.read(request.POST.get("unsent", ""))
     if request.user.is_authenticated:
         return show_unsent(request, unsent) if unsent else HttpResponseRedirect(going_to)
+    if request.method == "GET" and is_empty():
+        return redirect("shop:first_manager")
     posted = request.POST if request.method == "POST" else None
     form = SignInForm(request, data=posted, address=sender_of(request))
     if form.is_bound and form.is_valid():

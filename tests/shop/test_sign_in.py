@@ -111,7 +111,9 @@ def test_a_form_from_an_old_page_is_told_so(client: Client) -> None:
     assert "too old to be sent" in answer.content.decode()
 
 
-def test_our_own_fault_is_told_without_the_database(client: Client, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_our_own_fault_is_told_without_the_database(
+    person: Person, client: Client, monkeypatch: pytest.MonkeyPatch
+) -> None:
     def broken(*_args: object, **_kwargs: object) -> None:
         raise RuntimeError("broken for the test")
 

@@ -9,6 +9,9 @@ from typing import Any
 from django.conf import settings
 from django.contrib.staticfiles.finders import get_finders
 from django.core.management import BaseCommand, call_command
+from django.urls import reverse
+
+from shop.first_manager import first_code, is_empty
 
 
 class Command(BaseCommand):
@@ -19,10 +22,15 @@ class Command(BaseCommand):
         with ThreadPoolExecutor(max_workers=1) as aside:  # it needs no database, the rest nothing else
             collected = aside.submit(collect_static)
             call_command("migrate", interactive=False, verbosity=0)
-            call_command("load_demo", if_empty=True, stdout=self.stderr)
+            if settings.DEMO:
+                call_command("load_demo", if_empty=True, stdout=self.stderr)
             collected.result()
         self.stdout.write(f"Scribeline: {settings.SITE_ADDRESS}/")
         call_command("demo_sign_ins", stdout=self.stdout)
+        if is_empty():
+            page = f"{settings.SITE_ADDRESS}{reverse('shop:first_manager')}"
+            self.stdout.write("Nobody belongs to the shop yet. Its first manager begins it on this page:")
+            self.stdout.write(f"  {page} with the code {first_code()}")
 
 
 def collect_static() -> None:
