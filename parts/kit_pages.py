@@ -8,6 +8,7 @@ from typing import Any
 from django import forms
 from django.shortcuts import get_object_or_404
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from parts.cars import Car, cars
 from parts.kit_differences import KitDifferences, kit_differences, line_label
@@ -15,6 +16,7 @@ from parts.kit_drafting import FIELDS, Cells, KitDraftState, kit_draft_state
 from parts.kit_sheet import SIDES, KitSheet, kit_sheet
 from parts.kit_superseding import KitChange, kit_changes, undecided
 from parts.models import KitDecision, KitDefinition, KitDraft, KitDraftVersion, KitOrder, KitRevision
+from shop.file_errors import FileErrors
 from shop.revisions import RevisionState
 
 DRAFT = "draft "
@@ -102,6 +104,32 @@ class KitLineForm(forms.Form):
         self.is_valid()
         typed = {name: " ".join(str(self.cleaned_data.get(name) or "").split()) for name in FIELDS}
         return {**self.cells, **typed}
+
+
+FIRST_LINE: Cells = dict.fromkeys(FIELDS, "") | {"quantity": "1", "critical": "no"}
+
+
+class KitHeadForm(forms.Form):
+    """The kit itself, whose first part stands in a form of a line."""
+
+    kit = forms.CharField(
+        label=gettext_lazy("Code"), max_length=30, help_text=gettext_lazy("Such as KIT-300; it stays.")
+    )
+    kit_name = forms.CharField(label=gettext_lazy("Name"), max_length=120)
+    supplier = forms.CharField(label=gettext_lazy("Supplier"), max_length=80)
+
+    def __init__(self, data: Any = None) -> None:
+        super().__init__(data, use_required_attribute=False)
+
+    def tell(self, refused: FileErrors) -> dict[str, list[str]]:
+        """What the reader of files finds wrong: the kit's beside its fields here; the rest by column."""
+        others: dict[str, list[str]] = {}
+        for error in refused.errors:
+            if error.name in self.fields or error.name not in FIELDS:
+                self.add_error(error.name if error.name in self.fields else None, error.message)
+            else:
+                others.setdefault(error.name, []).append(error.message)
+        return others
 
 
 def _field(name: str, value: str) -> forms.Field:

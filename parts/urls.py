@@ -31,6 +31,7 @@ urlpatterns = [
     path("slips/new/", views.slip_bring_in, name="slip_bring_in"),
     path("slips/<int:pk>.csv", views.slip_export, name="slip_export"),
     path("kits/", views.kit_list, name="kit_list"),
+    path("kits/write/", views.kit_new, name="kit_new"),
     path("kits/new/", views.kit_bring_in, name="kit_bring_in"),
     path("kits/<str:code>/compare/", views.kit_compare, name="kit_compare"),
     path("kits/<str:code>/floor/", views.kit_floor, name="kit_floor"),

@@ -6,8 +6,10 @@ from dataclasses import dataclass
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
+from jobs.desk.first_steps import FirstStep, first_steps
 from jobs.desk.floor_cars import FloorCar, floor_cars
 from jobs.models import Job
+from shop.actions import may
 from shop.models import Bay
 
 
@@ -25,17 +27,19 @@ class FloorPage:
 
     bays: tuple[BayRow, ...]
     elsewhere: tuple[FloorCar, ...]
+    first_steps: tuple[FirstStep, ...] = ()
 
     @classmethod
-    def load(cls, *, may_move: bool, now: dt.datetime) -> "FloorPage":
+    def load(cls, *, role: str, now: dt.datetime) -> "FloorPage":
         jobs = list(Job.objects.on_the_floor().with_car().order_by("number"))
-        cars = floor_cars(jobs, may_move=may_move, now=now)
+        cars = floor_cars(jobs, may_move=may(role, "jobs:car_place"), now=now)
         bays = tuple(
             BayRow(bay, tuple(car for car in cars if car.bay_id == bay.pk))
             for bay in Bay.objects.order_by("number")
         )
         shown = tuple(row for row in bays if row.bay.is_open or row.cars)
-        return cls(shown, tuple(car for car in cars if car.bay_id is None))
+        steps = () if jobs else first_steps(role)
+        return cls(shown, tuple(car for car in cars if car.bay_id is None), steps)
 
     @property
     def cars(self) -> tuple[FloorCar, ...]:

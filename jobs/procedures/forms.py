@@ -1,13 +1,16 @@
-"""The form by which a procedure is brought in: a file or its text."""
+"""The forms by which a procedure comes in: a file or its text; a head from which it is written."""
 
 import hashlib
+from collections.abc import Sequence
 from typing import Any
 
 from django import forms
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from jobs.procedures.beginning import Route
 from jobs.procedures.yaml_text import MAX_BYTES
+from shop.file_errors import FileErrors
 
 
 class BringInForm(forms.Form):
@@ -62,3 +65,50 @@ def digest_of(content: bytes) -> str:
     """By which a text is known again that was checked before."""
     text = content.decode("utf-8-sig", errors="replace").replace("\r\n", "\n")
     return hashlib.sha256(text.encode()).hexdigest()
+
+
+class ProcedureNewForm(forms.Form):
+    """The head of a procedure that is not here yet, and with what its route begins."""
+
+    code = forms.CharField(
+        label=gettext_lazy("Code"), max_length=30, help_text=gettext_lazy("Such as FC-300; it stays.")
+    )
+    name = forms.CharField(
+        label=gettext_lazy("Name"),
+        max_length=120,
+        help_text=gettext_lazy("Such as “front clip, welded”."),
+    )
+    kit = forms.CharField(
+        label=gettext_lazy("Kit"), max_length=30, help_text=gettext_lazy("The code of its kit list.")
+    )
+    vehicle_family = forms.CharField(label=gettext_lazy("Vehicle family"), max_length=120)
+    route = forms.ChoiceField(
+        label=gettext_lazy("Begin with"),
+        choices=[
+            (
+                Route.USUAL,
+                gettext_lazy(
+                    "the usual route of a welded front clip: operations, gates and checkpoints, its times and"
+                    " limits left open for the kit maker's figures"
+                ),
+            ),
+            (Route.ONE, gettext_lazy("one operation, for a route of your own")),
+        ],
+        initial=Route.USUAL,
+        widget=forms.RadioSelect,
+    )
+
+    def __init__(self, data: Any = None, *, kits: Sequence[str] = ()) -> None:
+        super().__init__(data, use_required_attribute=False)
+        if kits:
+            words = {"kits": ", ".join(kits)}
+            self.fields["kit"].help_text = _("The code of its kit list. Here are %(kits)s.") % words
+
+    def clean_code(self) -> str:
+        return str(self.cleaned_data["code"]).upper()
+
+    def tell(self, refused: FileErrors) -> None:
+        """What the reader of files finds wrong, beside its field."""
+        for error in refused.errors:
+            key = error.name.removeprefix("procedure ")
+            self.add_error(key if key in self.fields else None, error.message)

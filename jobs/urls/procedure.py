@@ -7,6 +7,7 @@ from jobs.views import procedures as views
 
 urlpatterns: list[URLPattern] = [
     path("", views.procedure_list, name="procedure_list"),
+    path("new/", drafts.procedure_new, name="procedure_new"),
     path("bring-in/", views.procedure_bring_in, name="procedure_bring_in"),
     path("<str:code>/floor/", revisions.procedure_floor, name="procedure_floor"),
     path("<str:code>/compare/", views.procedure_compare, name="procedure_compare"),

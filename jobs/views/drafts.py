@@ -7,10 +7,13 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from jobs.models import ProcedureDraft, ProcedureRevision
+from jobs.procedures.beginning import Route, begin_procedure
 from jobs.procedures.draft_actions import Button, act, put_part
 from jobs.procedures.draft_overtaken import overtaken_page
 from jobs.procedures.draft_page import DraftPartPage, draft_page, file_error_rows, open_draft, part_page
 from jobs.procedures.drafting import begin_draft, change_draft, keep_draft, state_of
+from jobs.procedures.forms import ProcedureNewForm
+from parts.models import KitDefinition
 from shop.drafting import CannotBeginError, OvertakenError, discard, newest, take_back
 from shop.excerpts import excerpts
 from shop.file_errors import FileErrors
@@ -42,6 +45,21 @@ def procedure_draft_begin(request: PersonRequest, code: str, revision: str) -> H
     context = {"source": source, "name": name, "error": error, "is_draft": is_draft}
     context["errors"] = [("revision", error)] if error else []
     return render(request, "jobs/procedure_draft_begin.html", context, status=WRONG if error else 200)
+
+
+@allowed("jobs:procedure_new")
+def procedure_new(request: PersonRequest) -> HttpResponse:
+    """Begin to write a procedure that is not here yet."""
+    kits = KitDefinition.objects.order_by("code").values_list("code", flat=True)
+    form = ProcedureNewForm(request.POST if request.method == "POST" else None, kits=tuple(kits))
+    if form.is_valid():
+        given = {**form.cleaned_data, "route": Route(form.cleaned_data["route"])}
+        try:
+            draft = begin_procedure(**given, by=request.user, now=timezone.now())
+            return redirect("jobs:procedure_draft", draft.procedure.code, draft.revision)
+        except FileErrors as refused:
+            form.tell(refused)
+    return render(request, "jobs/procedure_new.html", {"form": form}, status=WRONG if form.is_bound else 200)
 
 
 @allowed("jobs:procedure_draft")

@@ -17,7 +17,7 @@ from shop.requests import PersonRequest
 def floor(request: PersonRequest) -> HttpResponse:
     """Bays, cars, what each waits for. It asks again by itself and is made anew only after a change."""
     role = request.user.role
-    page = FloorPage.load(may_move=may(role, "jobs:car_place"), now=timezone.now())
+    page = FloorPage.load(role=role, now=timezone.now())
     context = {"page": page, "may_see_week": may(role, "jobs:week")}
     response = render_page(request, "jobs/floor.html", context, parts=("floor",))
     response["Cache-Control"] = "private, no-cache"

@@ -1,7 +1,7 @@
 """The pages of the parts counter."""
 
 from parts.views.damage import carrier_told, damage, damage_photo, damage_photograph
-from parts.views.kit_drafts import kit_draft, kit_draft_begin, kit_draft_line, kit_draft_text
+from parts.views.kit_drafts import kit_draft, kit_draft_begin, kit_draft_line, kit_draft_text, kit_new
 from parts.views.kit_revisions import kit_compare, kit_floor, order_revision
 from parts.views.kits import kit, kit_bring_in, kit_export, kit_list, kit_release
 from parts.views.missing import missing_parts, missing_parts_export
@@ -27,6 +27,7 @@ __all__ = [
     "kit_export",
     "kit_floor",
     "kit_list",
+    "kit_new",
     "kit_release",
     "local_purchases",
     "missing_parts",

@@ -6,8 +6,8 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
+from parts.kit_beginning import begin_kit
 from parts.kit_drafting import (
-    FIELDS,
     KitDraftState,
     begin_kit_draft,
     change_rows,
@@ -15,7 +15,7 @@ from parts.kit_drafting import (
     keep_kit_draft,
     kit_draft_state,
 )
-from parts.kit_pages import KitLineForm, kit_draft_page, open_kit_draft
+from parts.kit_pages import FIRST_LINE, KitHeadForm, KitLineForm, kit_draft_page, open_kit_draft
 from parts.models import KitDraft, KitRevision
 from shop.drafting import CannotBeginError, OvertakenError, discard, take_back
 from shop.excerpts import excerpts
@@ -44,6 +44,22 @@ def kit_draft_begin(request: PersonRequest, code: str, revision: str) -> HttpRes
     context = {"source": source, "name": name, "error": error, "is_draft": is_draft}
     context["errors"] = [("revision", error)] if error else []
     return render(request, "parts/kit_draft_begin.html", context, status=WRONG if error else 200)
+
+
+@allowed("parts:kit_new")
+def kit_new(request: PersonRequest) -> HttpResponse:
+    """Begin to write the list of a kit that is not here yet."""
+    posted, faults = request.POST if request.method == "POST" else None, dict[str, list[str]]()
+    form, line = KitHeadForm(posted), KitLineForm(FIRST_LINE, faults=faults, data=posted)
+    if form.is_valid():
+        try:
+            draft = begin_kit({**line.written(), **form.cleaned_data}, by=request.user, now=timezone.now())
+            return redirect("parts:kit_draft", draft.kit.code, draft.revision)
+        except FileErrors as refused:
+            faults |= form.tell(refused)
+    errors = [(field.id_for_label, m) for field, found in line.rows() for m in found]
+    context = {"form": form, "line": line, "errors": errors}
+    return render(request, "parts/kit_new.html", context, status=WRONG if form.is_bound else 200)
 
 
 @allowed("parts:kit_draft")
@@ -80,7 +96,7 @@ def _acted(request: PersonRequest, draft: KitDraft) -> HttpResponse:
         return redirect("parts:kit_draft", code, draft.revision)
     rows = kit_draft_state(draft).cells
     if action == "add":
-        rows.append(dict.fromkeys(FIELDS, "") | {"quantity": "1", "critical": "no"})
+        rows.append(FIRST_LINE.copy())
         change_rows(draft, rows, seen=seen, what=_("a line added"), by=by, now=now)
         return redirect("parts:kit_draft_line", code, draft.revision, len(rows))
     if 0 <= at < len(rows):

@@ -40,7 +40,8 @@ def kit_list(request: PersonRequest) -> HttpResponse:
     kits = KitDefinition.objects.select_related("supplier").prefetch_related(
         Prefetch("revisions", queryset=revisions)
     )
-    context = {"kits": kits, "may_write": request.user.role in MAY_WRITE}
+    role = request.user.role
+    context = {"kits": kits, "may_write": role in MAY_WRITE, "may_draft": may(role, "parts:kit_new")}
     return render(request, "parts/kit_list.html", context)
 
 

@@ -73,6 +73,7 @@ DRAFT_KIT, DRAFT_PROCEDURE = ("KIT-9", "A"), ("P-9", "A")
 
 
 PROCEDURES: dict[str, list[Any]] = {
+    "jobs:procedure_new": [],
     "jobs:procedure_draft_begin": [("FC-210", "B")],
     "jobs:procedure_draft": [WRITTEN],
     "jobs:procedure_draft_part": [
@@ -216,6 +217,7 @@ KIT_PAGES: dict[str, list[Any]] = {
     "parts:kit_bring_in": [],
     "parts:kit_compare": [("KIT-210",), DRAFT_KIT[:1]],
     "parts:kit_floor": [("KIT-210",), DRAFT_KIT[:1]],
+    "parts:kit_new": [],
     "parts:kit_draft_begin": [("KIT-210", "B")],
     "parts:kit_draft": [WRITTEN_KIT],
     "parts:kit_draft_line": [(*WRITTEN_KIT, 1)],

@@ -27,7 +27,7 @@ def codes(**query: str) -> list[str]:
 
 def test_empty_list_says_what_will_be_here() -> None:
     said = desk_of(Role.LEAD).get(ADDRESS).content.decode()
-    assert "No procedure has been brought in yet." in said
+    assert "There is no procedure yet." in said
 
 
 @pytest.mark.parametrize("role", EVERYBODY)

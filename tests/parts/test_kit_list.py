@@ -22,7 +22,7 @@ def test_kit_lists_are_shown_with_their_revisions(
 
 
 def test_no_kit_lists_yet(looker: Client) -> None:
-    assert "No kit has been brought in yet." in looker.get(reverse("parts:kit_list")).content.decode()
+    assert "There is no kit list yet." in looker.get(reverse("parts:kit_list")).content.decode()
 
 
 def test_queries_do_not_grow_with_kits(counter: Client) -> None:
