@@ -28,7 +28,7 @@ class FirstManagerForm(forms.Form):
         label=_("Code"),
         max_length=20,
         help_text=_("Scribeline shows it where it was started."),
-        widget=forms.TextInput(attrs={"autocomplete": "off", "class": "short", "autofocus": True}),
+        widget=forms.TextInput(attrs={"autocomplete": "off", "autofocus": True}),
     )
     shop = forms.CharField(label=_("Name of the shop"), max_length=80, help_text=_("As on the papers."))
     zone = forms.CharField(

@@ -110,6 +110,14 @@ class JobOpenForm(forms.Form):
         self._choices("bay", Bay.objects.filter(is_open=True).exclude(pk__in=taken))
         self.serial_check: SerialCheck | None = None
 
+    @property
+    def has_no_procedure(self) -> bool:
+        return not ProcedureRevision.objects.filter(state=RevisionState.RELEASED, for_job=None).exists()
+
+    @property
+    def has_no_kit_order(self) -> bool:
+        return not KitOrder.objects.filter(job=None).exists()
+
     def _choices(self, name: str, queryset: Any) -> None:
         field = self.fields[name]
         assert isinstance(field, forms.ModelChoiceField)

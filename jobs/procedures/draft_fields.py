@@ -148,7 +148,7 @@ class PartForm(forms.Form):
     def errors_by_id(self) -> Iterator[tuple[str, str]]:
         """Every fault with the id of the field that it is about, or of none."""
         for field, found in self.rows():
-            yield from ((field.id_for_label, message) for message in found)
+            yield from ((field.id_for_label, f"{field.label}: {message}") for message in found)
         for each in self.lists():
             yield from (("", message) for message in each.faults)
             for row in each.rows:

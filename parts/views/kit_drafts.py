@@ -57,7 +57,7 @@ def kit_new(request: PersonRequest) -> HttpResponse:
             return redirect("parts:kit_draft", draft.kit.code, draft.revision)
         except FileErrors as refused:
             faults |= form.tell(refused)
-    errors = [(field.id_for_label, m) for field, found in line.rows() for m in found]
+    errors = [(field.id_for_label, f"{field.label}: {m}") for field, found in line.rows() for m in found]
     context = {"form": form, "line": line, "errors": errors}
     return render(request, "parts/kit_new.html", context, status=WRONG if form.is_bound else 200)
 
@@ -138,7 +138,7 @@ def kit_draft_line(request: PersonRequest, code: str, revision: str, line: int) 
         except OvertakenError as refused:
             overtaken, status = refused.version, STALE
     shown = {"draft": draft, "form": form, "line": at + 1, "was": was, "seen": state.version.number}
-    errors = [(field.id_for_label, m) for field, found in form.rows() for m in found]
+    errors = [(field.id_for_label, f"{field.label}: {m}") for field, found in form.rows() for m in found]
     context = {**shown, "overtaken": overtaken, "errors": errors}
     return render(request, "parts/kit_draft_line.html", context, status=status)
 

@@ -60,6 +60,12 @@ def test_others_see_who_does_it(client: Client) -> None:
     assert (step.href, step.who) == ("", "Manager")
 
 
+def test_opening_a_job_says_what_is_missing_for_it(desk: Client) -> None:
+    page = desk.get(reverse("jobs:job_open")).content.decode()
+    assert "No procedure is released yet" in page
+    assert "No kit order is free" in page
+
+
 def test_a_shop_that_has_had_a_car_is_not_new() -> None:
     route, client = SmallRoute(), Client()
     client.force_login(route.people["ash"])
