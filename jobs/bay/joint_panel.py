@@ -82,6 +82,8 @@ def joint_panel(
 
 def _notes(checkpoint: Checkpoint, limits: Limits) -> list[str]:
     notes = []
+    if checkpoint.at_ride_height:
+        notes.append(_("At ride height only: the car on its wheels, the suspension loaded"))
     if checkpoint.prevailing == MEASURED:
         notes.append(_("The nut is self-locking: measure what it takes running down, and set that on top"))
     stated, figure = stated_prevailing(checkpoint), limits.nominal or limits.largest

@@ -144,6 +144,10 @@ def _why_not(row: Instrument, *, on: dt.date) -> str:
         return _("%(code)s was found bad on %(day)s") % {"code": row.code, "day": newest.done_on}
     if on > newest.due_on:
         return _("%(code)s is out of calibration since %(day)s") % {"code": row.code, "day": newest.due_on}
+    after = row.next_calibration(on=on)
+    if after is not None and not after.passed:
+        # Of something written by hand on that day: what is known by now counts.
+        return _("%(code)s was found bad on %(day)s, after that") % {"code": row.code, "day": after.done_on}
     return ""
 
 

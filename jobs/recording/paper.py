@@ -9,7 +9,9 @@ import datetime as dt
 from django.utils.translation import gettext as _
 
 from jobs.bad_input import BadInput
-from jobs.models import Checkpoint, CheckpointKind
+from jobs.fetching import mark_of
+from jobs.models import Checkpoint, CheckpointKind, Flag, Proves
+from jobs.record import CheckpointStanding, OperationStanding
 from jobs.recording.work import Work
 from shop.entries import Refused
 from shop.models import Person, Role, SignedHow
@@ -65,6 +67,35 @@ def _require_time(work: Work) -> None:
     if last is not None and at <= last.recorded_at:
         message = _("%(code)s was read again after that; the newest reading counts")
         raise BadInput({"entered_at": message % {"code": checkpoint}})
+    if operation is not None and standing is not None:
+        _require_after_what_undid_it(work, operation, standing)
+
+
+def _require_after_what_undid_it(
+    work: Work, operation: OperationStanding, standing: CheckpointStanding
+) -> None:
+    """A joint loosened, rework or new sparks: what was read before them proves nothing after."""
+    at, last = work.entry.entered_at, standing.last
+    if last is not None and hasattr(last, "reopening") and at <= mark_of(last.reopening.entry).at:
+        words = {"code": standing.code, "cause": last.reopening.get_cause_display()}
+        raise BadInput(
+            {"entered_at": _("%(code)s was opened again after that: %(cause)s. Read it anew") % words}
+        )
+    sparked = _last_spark_before(work, operation, standing)
+    if sparked is not None and at <= sparked:
+        message = _("It was welded after that; %(code)s is measured when the welding is done")
+        raise BadInput({"entered_at": message % {"code": standing.code}})
+
+
+def _last_spark_before(
+    work: Work, operation: OperationStanding, standing: CheckpointStanding
+) -> dt.datetime | None:
+    """When a weld was last made that a position is measured after."""
+    if standing.proves(Proves.REMEASURE) and not operation.does(Flag.HOT_WORK):
+        return work.record.last_hot_work(up_to=operation.position)
+    if standing.proves(Proves.TACK_POSITION):
+        return work.record.welded_at.get(operation.code)
+    return None
 
 
 def _key(given: object) -> int:

@@ -21,6 +21,7 @@ from jobs.models import (
     Proves,
     Result,
     ResultVerdict,
+    Stands,
 )
 from jobs.record import CheckpointStanding, CheckState, OperationStanding
 from jobs.recording import time
@@ -102,6 +103,7 @@ def _require_readable(work: Work, operation: OperationStanding, standing: Checkp
             _("%(code)s does not conform; the lead decides what is done before it is read again")
             % {"code": standing.code}
         )
+    _require_at_ride_height(work, standing)
     if not standing.proves(Proves.PERMIT):
         sparks = not standing.proves(Proves.FIRE_WATCH)
         refuse_for(
@@ -116,6 +118,19 @@ def _require_readable(work: Work, operation: OperationStanding, standing: Checkp
             "reason", what=_("%(code)s has a result; say why it is read again") % {"code": standing.code}
         )
     return str(work.payload.get("reason", "")).strip()[:300] or lapsed
+
+
+def _require_at_ride_height(work: Work, standing: CheckpointStanding) -> None:
+    """A rubber-bushed pivot that is tightened hanging is twisted for ever after: on its wheels, or not."""
+    job = work.job
+    if not standing.checkpoint.at_ride_height:
+        return
+    if job.stands != Stands.ON_WHEELS or work.at < job.stands_since:
+        words = {"code": standing.code, "stands": job.get_stands_display()}
+        on_wheels = job.stands == Stands.ON_WHEELS
+        told = _("%(code)s is tightened at ride height only, on its wheels; the car is %(stands)s")
+        then = _("%(code)s is tightened at ride height only; the car was not on its wheels yet then")
+        raise Refused((then if on_wheels else told) % words)
 
 
 def _require_photo(work: Work) -> None:

@@ -57,6 +57,11 @@ class Instrument(models.Model):
         done = [c for c in self.calibrations.all() if c.done_on <= on]
         return max(done, key=lambda c: (c.done_on, c.pk), default=None)
 
+    def next_calibration(self, *, on: dt.date) -> "Calibration | None":
+        """The first calibration after that day, which says whether it was still good then."""
+        later = [c for c in self.calibrations.all() if c.done_on > on]
+        return min(later, key=lambda c: (c.done_on, c.pk), default=None)
+
     def is_in_calibration(self, *, on: dt.date) -> bool:
         newest = self.calibration(on=on)
         return not self.is_withdrawn and newest is not None and newest.passed and on <= newest.due_on

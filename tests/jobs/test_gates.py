@@ -228,3 +228,11 @@ def test_a_problem_beside_the_marks_stops_the_cut_that_has_begun(route: SmallRou
     assert_accepted(route.read("C20.1"))
     assert_accepted(route.send("problem", "C10", "moss", text="The rail is not as drawn"))
     assert "nonconformance:1" in codes(route.read("C20.2"))
+
+
+def test_what_is_tightened_at_ride_height_is_not_tightened_on_stands(route: SmallRoute) -> None:
+    route.up_to("A10")
+    assert_accepted(route.send("start", "A10", "fenn"))
+    assert "on its wheels; the car is on stands" in route.read("A10.2").data["message"]
+    assert_accepted(route.send("move", "move", "lind", bay="1", stands="on_dolly"))
+    assert "the car is on a dolly" in route.read("A10.2").data["message"]
