@@ -7,12 +7,27 @@ from io import BytesIO
 from PIL import Image
 from playwright.sync_api import Locator, Page, Response, expect
 
-from tests.browser.cast import Cast, answered
+from tests.browser.cast import SIZES, Cast, answered
 
 INCH = re.compile(r"(?P<whole>\d+)?\s*(?:(?P<over>\d+)/(?P<under>2|4|8|16|32))?")
 CONFIRMED = ("clicked", "lubricant", "new_hardware", "passes")
 # Fields of a reading that name no figure to be keyed.
 NO_FIGURE = {"instrument", "angle_instrument", "go", "caption", *CONFIRMED}
+# Of figure, values and keys: how many there are, and which lie beneath a strip, another thing or an edge.
+OUT_OF_SIGHT = """section => {
+  scrollTo(0, 0);
+  const edge = (selector) => document.querySelector(selector).getBoundingClientRect();
+  const top = edge(".bay-strip").bottom, bottom = edge(".bay-ways").top;
+  const all = [...section.querySelectorAll(".figure-value, .reading-value, .key[data-key]")];
+  const shown = all.filter((each) => each.checkVisibility());
+  const hidden = shown.filter((each) => {
+    const box = each.getBoundingClientRect();
+    const at = document.elementFromPoint(box.x + box.width / 2, box.y + box.height / 2);
+    const within = box.top >= top && box.bottom <= bottom && box.left >= 0 && box.right <= innerWidth;
+    return !within || !each.parentElement.contains(at);
+  });
+  return [shown.length, hidden.map((each) => each.outerHTML.slice(0, 80))];
+}"""
 
 
 class BayTablet:
@@ -116,6 +131,17 @@ class BayTablet:
         """Somebody else signs this one entry."""
         section.locator(f'input[name="person"][value="{username}"]').check()
         section.get_by_label("PIN").fill(self.cast.pin(username))
+
+    def see_all(self, section: Locator) -> None:
+        """Figure, what is keyed and every key are in sight at once, whichever way the tablet is held."""
+        held = self.page.viewport_size
+        for name, size in SIZES.items():
+            self.page.set_viewport_size(size)
+            seen, hidden = section.evaluate(OUT_OF_SIGHT)
+            assert seen > 12, name
+            assert not hidden, (name, hidden)
+        if held:
+            self.page.set_viewport_size(held)
 
     def press(self, word: str) -> Response:
         """Press the button in the strip and wait until the page that answers stands there."""

@@ -63,6 +63,7 @@ def picks_a_wrench_by_its_number(bay: BayTablet) -> None:
     """One out of calibration is refused before anything is keyed; one that may be used is picked."""
     section = bay.go_to("A30.4")
     expect(section.locator(".side-large")).to_contain_text("left", ignore_case=True)
+    bay.see_all(section)  # with Pause in the head and two lines of title
     number = section.get_by_label("Or scan or type its number")
     number.fill("tw-3")
     number.press("Enter")

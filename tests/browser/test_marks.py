@@ -17,6 +17,9 @@ BURNED = {"r1": "30 1/4", "r2": "30 1/4", "r3": "77", "r4": "12 9/32", "instrume
 def test_a_burned_inch_is_named_before_the_cut(cast: Cast) -> None:
     tablet = BayTablet(cast, cast.tablet(BAY))
     tablet.begin_turn("scribner")
+    tablet.open("C20")
+    for code in ("C20.1", "C20.4"):  # with a witness, a PIN and a drawing beside the keys
+        tablet.see_all(tablet.go_to(code))
     tablet.open("C10")
     section = tablet.go_to("C10.4")
     section.get_by_text("Read it again").click()
