@@ -229,15 +229,12 @@ class JobRecord:
     def last_hot_work(self, *, up_to: int) -> dt.datetime | None:
         """When sparks last flew in an operation at or before that position.
 
-        Starting hot work counts, and so does whatever is recorded in it but permit and fire watch:
-        rather too late a beginning of the watch than too early.
+        Starting hot work counts, and so does whatever is recorded in it but permit and fire watch, and its
+        end where the watch is kept after it: rather too late a beginning of the watch than too early.
         """
-        times = [
-            time
-            for o in self.operations
-            if o.position <= up_to and o.does(Flag.HOT_WORK)
-            for time in (*_hot_times(o), *self._welded(o.code))
-        ]
+        hot = [o for o in self.operations if o.position <= up_to and o.does(Flag.HOT_WORK)]
+        times = [time for o in hot for time in (*_hot_times(o), *self._welded(o.code))]
+        times += [at for o in hot if o.position < up_to and (at := o.job_operation.finished_at)]
         return max(times, default=None)
 
     def _welded(self, code: str) -> tuple[dt.datetime, ...]:

@@ -14,6 +14,14 @@ def hot_work_done(work: Work, operation: OperationStanding) -> None:
             reopen(work, standing.current, ReopeningCause.HOT_WORK, operation.code)
 
 
+def tacked_again(work: Work, operation: OperationStanding) -> None:
+    """A tack pulls what it holds: where the cradle stands is measured again before it is welded out."""
+    for standing in work.record.checkpoints:
+        is_after = work.record.position_of(standing) >= operation.position
+        if is_after and standing.proves(Proves.TACK_POSITION) and standing.is_closed and standing.current:
+            reopen(work, standing.current, ReopeningCause.HOT_WORK, operation.code)
+
+
 def witness_again(work: Work, first: CheckpointStanding) -> None:
     """A first reading was taken anew: a second person's reading of the old one proves nothing now."""
     for standing in [c for c in work.record.checkpoints if c.checkpoint.witness_of == first.code]:

@@ -8,7 +8,7 @@ from jobs.gates.welding import against_welding
 from jobs.judging.weld_map import MappedWeld, read_welds, welds_made_in
 from jobs.models import CheckpointKind, LotUse, Proves, Result, WeldMade, WeldStep
 from jobs.recording.signing import require_worker
-from jobs.recording.undoing import hot_work_done
+from jobs.recording.undoing import hot_work_done, tacked_again
 from jobs.recording.work import Work
 from jobs.standing import CheckpointStanding
 from shop.entries import Refused
@@ -37,6 +37,8 @@ def weld_made(work: Work) -> dict[str, Any]:
     work.tell("weld.made", {"weld": weld.code, "step": step, "operation": operation.code}, made)
     _keep_lot(work, made)
     hot_work_done(work, operation)
+    if step == WeldStep.TACK and weld.made_in != operation.code:
+        tacked_again(work, operation)
     return {"weld": weld.code, "step": str(step)}
 
 

@@ -3,6 +3,7 @@
 import pytest
 
 from jobs.gates.conditions import reasons_against_finishing, reasons_against_release, reasons_against_starting
+from jobs.gates.fire_watch import fire_watch_not_over
 from jobs.models import Stands
 from shop.entries import Answer
 from shop.models import SignedHow
@@ -236,3 +237,17 @@ def test_what_is_tightened_at_ride_height_is_not_tightened_on_stands(route: Smal
     assert "on its wheels; the car is on stands" in route.read("A10.2").data["message"]
     assert_accepted(route.send("move", "move", "lind", bay="1", stands="on_dolly"))
     assert "the car is on a dolly" in route.read("A10.2").data["message"]
+
+
+def test_a_watch_kept_in_a_later_operation_lasts_from_the_end_of_the_work(route: SmallRoute) -> None:
+    """Started at eight and finished at four with nothing recorded between: it sparked until four."""
+    route.up_to("W20")
+    assert_accepted(route.send("start", "W20", "fenn"))
+    assert_accepted(route.read("W20.1"))
+    assert_accepted(route.read("W20.2"))
+    route.later(hours=8)
+    assert_accepted(route.send("finish", "W20", "fenn"))
+    assert route.record.last_hot_work(up_to=route.record.find("W30").position) == route.now  # type: ignore[union-attr]
+    watch = route.record.find_checkpoint("W30.3")
+    route.later(minutes=59)
+    assert fire_watch_not_over(route.record, watch, now=route.now) is not None  # type: ignore[arg-type]

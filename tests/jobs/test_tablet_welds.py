@@ -201,3 +201,20 @@ def test_what_a_lead_has_to_decide_holds_the_next_weld_in_the_same_words(route: 
     decided = {"nonconformance": "1", "disposition": "rework", "reason": "Weld the tear first"}
     assert_accepted(route.send("disposition", "W20", "thorn", "pin", **decided))
     assert_accepted(weld(route, "L1", "W20"))
+
+
+def test_a_tack_made_after_the_measuring_has_the_position_measured_again(route: SmallRoute) -> None:
+    route.up_to("W20")
+    assert_accepted(route.send("start", "W20", "fenn"))
+    assert_accepted(route.read("W20.1"))
+    assert_accepted(weld(route, "L1", "W20"))
+    assert_accepted(route.read("W20.2"))
+    assert_accepted(route.send("finish", "W20", "fenn"))
+    assert_accepted(route.send("start", "W30", "fenn"))
+    assert_accepted(route.read("W30.1"))
+    assert_accepted(weld(route, "L1"))
+    assert weld(route, "L2", "W20").data["step"] == "tack"
+    told = weld(route, "L2").data
+    assert [r["code"] for r in told["reasons"]] == ["open:W20.2"]
+    assert_accepted(route.read("W20.2"))
+    assert weld(route, "L2").data["step"] == "weld"
