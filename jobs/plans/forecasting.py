@@ -18,6 +18,8 @@ if TYPE_CHECKING:
 
 # All samples at once are taken so many times for each time that the shop is played event by event.
 AT_ONCE = 10
+# Why two dates differ is told by so many runs of a car.
+RUNS = 10
 # A cause in fewer of the late samples than that is not told.
 WORTH_TELLING = 0.1
 
@@ -93,15 +95,20 @@ def _forecast(outlook: "Outlook", finishes: "Times", clock: "Clock", mapped: Map
 
 
 def _apart(outlook: "Outlook") -> str:
-    """Why a car's two dates differ: in how many samples the plan's bay or person was not to be had."""
-    words = {"moved": round(10 * outlook.moved), "short": round(10 * outlook.short)}
-    return (
-        _(
-            "in %(moved)d runs of 10 it has another bay than the plan's, in %(short)d somebody is not free "
-            "when its work is ready; who goes first then is seen only when the shop is played"
+    """Why a car's two dates differ: in how many samples things go another way than the plan's."""
+    told = [
+        words % {"n": round(RUNS * share)}
+        for share, words in (
+            (outlook.moved, _("in %(n)d runs of 10 it has another bay than the plan's")),
+            (outlook.waited, _("in %(n)d runs of 10 its bay is still held when it is to go in")),
+            (outlook.short, _("in %(n)d runs of 10 somebody is not free when its work is ready")),
         )
-        % words
-    )
+        if round(RUNS * share) > 0
+    ]
+    if not told:
+        return _("its dates lie so far apart from run to run that they are not told closer")
+    last = _("who goes first then is seen only when the shop is played")
+    return _("%(reasons)s; %(last)s") % {"reasons": ", ".join(told), "last": last}
 
 
 def _words(cause: "Cause", mapped: Mapped) -> str:

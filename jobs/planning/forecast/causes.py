@@ -38,24 +38,23 @@ class Cause:
 def causes(run: "Run") -> dict[str, tuple[Cause, ...]]:
     """What lies on the way to the finish of each late car, counted by sample (criticality index).
 
-    Each job is one bit; from the last operation back, what held an operation takes its bits over.
+    Each job is one bit; from the last operation back, what held an operation takes its bits over. Only what
+    was handed over and is still to be looked at is kept.
     """
     jobs = list(run.finish)
     of_bit = {job: number for number, job in enumerate(jobs)}
     words = (len(jobs) + WORD - 1) // WORD
-    critical = {
-        mark + name: np.zeros((words, run.draws.count), np.uint64)
-        for name in run.ends
-        for mark in ("", STARTS)
-    }
     late = {job: _late(run, job) for job in jobs}
-    for link in run.links:
+    counted: dict[str, dict[tuple[Why, str, str], int]] = {job: {} for job in jobs}
+    critical: dict[str, Bits] = {}
+    for link in reversed(run.links):
         job, name = link.job.id, link.operation.id
         word, bit = divmod(of_bit[job], WORD)
         last = (run.ends[name] == run.finish[job]) & late[job]
-        critical[name][word][last] |= np.uint64(1 << bit)
-    counted: dict[str, dict[tuple[Why, str, str], int]] = {job: {} for job in jobs}
-    for link in reversed(run.links):
+        if last.any():
+            bits = np.zeros((words, run.draws.count), np.uint64)
+            np.multiply(last, np.uint64(1 << bit), out=bits[word])
+            _hand_over(critical, name, bits)
         _hand_back(run, link, critical, jobs, counted)
     return {job: tuple(_ranked(found, int(late[job].sum()))) for job, found in counted.items()}
 
@@ -73,11 +72,13 @@ def _hand_back(
     counted: dict[str, dict[tuple[Why, str, str], int]],
 ) -> None:
     name = link.operation.id
-    ended, mine = critical[name], critical[name] | critical[STARTS + name]
-    if not mine.any():
+    ended, starting = critical.pop(name, None), critical.pop(STARTS + name, None)
+    mine = ended if starting is None else starting if ended is None else ended | starting
+    if mine is None or not mine.any():
         return
     longer = run.took[name] > LONGER * link.operation.work_minutes
-    _count(_only(ended, longer), (Why.BEFORE, name, link.job.id), jobs, counted)
+    if ended is not None:
+        _count(_only(ended, longer), (Why.BEFORE, name, link.job.id), jobs, counted)
     if name in run.short:
         _count(_only(mine, run.short[name]), (Why.PEOPLE, name, link.job.id), jobs, counted)
     held, which = run.bound[name]
@@ -91,7 +92,12 @@ def _hand_back(
             holder = run.problem.job_of[what.removeprefix(STARTS)].id
             _count(part, (Why.BAY, link.stay.bay, holder), jobs, counted)
         if what:
-            critical[what] |= part
+            _hand_over(critical, what, part)
+
+
+def _hand_over(critical: dict[str, Bits], name: str, bits: Bits) -> None:
+    """What made others late is made late by that operation."""
+    critical[name] = critical[name] | bits if name in critical else bits
 
 
 def _only(bits: Bits, flags: npt.NDArray[np.bool_]) -> Bits:

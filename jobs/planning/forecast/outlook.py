@@ -30,7 +30,8 @@ class Outlook:
 
     `chance` is the share of samples that keep the due time. `causes` are those of the late samples, the
     most frequent first; of all samples where none is late. `moved` is the share of samples in which the car
-    had another bay than the plan's, `short` of those in which somebody was not free when its work was ready.
+    had another bay than the plan's; `short` and `waited` of those in which its work began, or it went into a
+    bay, later than planned because somebody, or the bay, was not free.
     """
 
     job: str
@@ -41,6 +42,7 @@ class Outlook:
     finishes: Times
     moved: float = 0.0
     short: float = 0.0
+    waited: float = 0.0
 
 
 def outlooks(problem: Problem, plan: Plan, draws: Draws, clock: Clock | None = None) -> dict[str, Outlook]:
@@ -200,6 +202,7 @@ class Run:
             finish,
             self._moved(job),
             self._short(job),
+            self._waited(job),
         )
 
     def _moved(self, job: str) -> float:
@@ -211,8 +214,23 @@ class Run:
         return float(np.mean(other))
 
     def _short(self, job: str) -> float:
+        """The share of samples in which somebody who was not free made some work begin later than planned."""
         short = np.zeros(self.draws.count, np.bool_)
         for link in self.links:
-            if link.job.id == job and link.operation.id in self.short:
-                short |= self.short[link.operation.id]
+            name = link.operation.id
+            if link.job.id == job and name in self.short:
+                late = self.starts[name] > self.clock.minute(self.plan.of[name].start)
+                short |= self.short[name] & late
         return float(np.mean(short))
+
+    def _waited(self, job: str) -> float:
+        """The share of samples in which another car, still in the bay, made it go in later than planned."""
+        waited = np.zeros(self.draws.count, np.bool_)
+        for link in self.links:
+            names, which = self.bound[link.operation.id]
+            if link.job.id == job and link.stay is not None:
+                late = self.bays.avail[self.number[link.stay]] > self.clock.minute(link.stay.begins)
+                for number, (why, _what) in enumerate(names):
+                    if why is Why.BAY:
+                        waited |= (which == number) & late
+        return float(np.mean(waited))

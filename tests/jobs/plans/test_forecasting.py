@@ -62,6 +62,22 @@ def test_the_page_says_the_date_with_its_chances_and_what_may_make_it_later(
     assert "timeline-range" in page
 
 
+def test_the_page_says_where_the_two_forecasts_differ_and_why(route: SmallRoute, plan: StoredPlan) -> None:
+    car, days = plan.cars.filter(job=route.job), dt.timedelta(days=1)
+    told = {"text": "in 4 runs of 10 its bay is still held", "share": 0.0, "apart": True}
+    for earlier, said in (
+        (5, "Worked out at once it would be 5 days earlier: in 4 runs of 10 its bay is still held."),
+        (-3, "Worked out at once it would be 3 days later: in 4 runs of 10 its bay is still held."),
+        (2, ""),
+    ):
+        car.update(
+            likely_on=FRIDAY, at_once_likely_on=FRIDAY - earlier * days, late_because=[told] if said else []
+        )
+        page = " ".join(Desk(route, "ash").page("/plan/").split())
+        assert said in page
+        assert ("Worked out at once" in page) == bool(said)
+
+
 def test_the_words_of_a_date() -> None:
     """A planned day alone is said to be no promise; a chance is never said to be certain."""
     assert ready_words(FRIDAY, None) == "planned for Friday 13 March, not a promise"

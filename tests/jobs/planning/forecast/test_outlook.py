@@ -4,14 +4,11 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
 from scipy import stats
 
 from jobs.planning.forecast.chain import Why
-from jobs.planning.forecast.draws import Draws, Uncertainty
 from jobs.planning.forecast.outlook import outlooks
-from jobs.planning.forecast.spread import Lateness, Spread, Spreads
+from jobs.planning.forecast.spread import Lateness
 from jobs.planning.problem import Problem, Segment, Status
 from tests.jobs.planning.forecast.certain import AS_PLANNED, draws, spreading
 from tests.jobs.planning.small_shop import at, bay, first_plan, job, operation, shop, span
@@ -125,43 +122,3 @@ def test_more_than_sixty_four_cars_have_their_causes() -> None:
     found = outlooks(problem, first_plan(problem), draws(spreading(0.4), 50))
     assert len(found) == 70
     assert all(found[car.id].causes[0].what == car.operations[0].id for car in cars)
-
-
-@settings(max_examples=15)
-@given(st.permutations(range(4)), st.integers(0, 5))
-def test_forecasts_do_not_depend_on_the_order_of_jobs(order: list[int], seed: int) -> None:
-    cars = [
-        job(f"J{n}", operation(f"a{n}", 60 * (n + 1)), operation(f"b{n}", 60, after=(f"a{n}",)))
-        for n in range(4)
-    ]
-    problem = shop(*cars)
-    plan = first_plan(problem)
-    about = Uncertainty(Spreads(Spread(0.1, 0.3), car_sigma=0.1))
-    one = outlooks(problem, plan, Draws(about, 50, seed))
-    other = outlooks(replace(problem, jobs=tuple(cars[n] for n in order)), plan, Draws(about, 50, seed))
-    for name, found in one.items():
-        assert np.array_equal(found.finishes, other[name].finishes)
-        assert found.causes == other[name].causes
-
-
-@settings(max_examples=15)
-@given(st.sampled_from(["a", "b", "c", "d"]), st.integers(1, 20))
-def test_more_work_never_brings_a_date_forward(name: str, quarters: int) -> None:
-    problem = two_cars()
-    plan = first_plan(problem)
-    longer = replace(
-        problem,
-        jobs=tuple(
-            replace(
-                one,
-                operations=tuple(
-                    replace(o, minutes=o.minutes + 15 * quarters) if o.id == name else o
-                    for o in one.operations
-                ),
-            )
-            for one in problem.jobs
-        ),
-    )
-    about = spreading(0.3, car=0.1)
-    before, after = outlooks(problem, plan, draws(about, 50)), outlooks(longer, plan, draws(about, 50))
-    assert all((after[job].finishes >= before[job].finishes).all() for job in before)

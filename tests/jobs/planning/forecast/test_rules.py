@@ -15,7 +15,7 @@ from jobs.planning.forecast.hours import Clock
 from jobs.planning.forecast.outlook import outlooks
 from jobs.planning.forecast.simulating import simulated
 from jobs.planning.plan import Plan
-from jobs.planning.problem import Certificate, Instrument, Pin, PinKind, Problem, Status
+from jobs.planning.problem import Calendar, Certificate, Instrument, Pin, PinKind, Problem, Shift, Status
 from tests.jobs.planning.forecast.certain import AS_PLANNED, spreading
 from tests.jobs.planning.small_shop import at, bay, changed, first_plan, job, operation, person, shop, span
 
@@ -203,3 +203,13 @@ def test_whoever_stepped_in_does_not_look_at_it() -> None:
         ("i", "bob", "B1", at(3, 9), at(3, 10)),
     )
     assert ready(problem, plan) == {"J0": at(3, 17), "J1": at(4, 10)}
+
+
+@pytest.mark.parametrize("evening", ["2026-03-28T22:00", "2026-10-24T22:00"])
+def test_a_shift_over_a_change_of_the_clocks_is_as_long_as_its_clock_times_say(evening: str) -> None:
+    """Seven hours from ten in the evening are over at five, whatever the night of the change had."""
+    now = dt.datetime.fromisoformat(evening)
+    night = Calendar("night", ((),) * 5 + ((Shift(22 * 60, 24 * 60),), (Shift(0, 6 * 60),)))
+    people = (person("ann", "fab", calendar="night"),)
+    problem = shop(job("J1", operation("a", 420)), people=people, calendars=(night,), now=now)
+    assert ready(problem, sample=USUAL) == {"J1": now + dt.timedelta(hours=7)}
