@@ -18,6 +18,7 @@ from django.template.loader import render_to_string
 from django.utils.translation import gettext as _
 
 from shop.documents.kinds import Paper, PaperError
+from shop.documents.pictographs import pictures_in_words
 
 # Nothing is ever asked of this host: a paper's addresses are resolved against it and then looked up.
 BASE = "https://paper.invalid/"
@@ -90,7 +91,7 @@ def render_pdf(paper: Paper, *, size: str, tell: Tell) -> bytes:
     html = render_to_string(paper.template, {**paper.context, "title": paper.title, "sheet": size.lower()})
     fetcher = fetcher_for(paper.photos)
     with _progress(paper.pages, tell), suppress(FatalURLFetchingError):
-        drawn: bytes = HTML(string=html, base_url=BASE, url_fetcher=fetcher).write_pdf(
+        drawn: bytes = HTML(string=pictures_in_words(html), base_url=BASE, url_fetcher=fetcher).write_pdf(
             pdf_variant="pdf/ua-1", finisher=_print_true_to_scale, dpi=PHOTO_DPI
         )
     if fetcher.refused:

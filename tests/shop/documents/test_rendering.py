@@ -125,6 +125,11 @@ def test_only_our_own_fonts_are_in_it(page: Callable[..., Paper], settings: Any)
     assert [font for font in drawn_with if not font.startswith(tuple(ours))] == []
 
 
+def test_a_picture_among_letters_is_printed_in_words(page: Callable[..., Paper]) -> None:
+    with pdfplumber.open(io.BytesIO(drawn(page("<p>Paid \U0001f44d</p>")))) as pdf:
+        assert "Paid [thumbs up sign]" in pdf.pages[0].extract_text()
+
+
 def test_the_same_paper_gives_the_same_bytes(page: Callable[..., Paper]) -> None:
     paper = page("<h1>Cut line</h1><p>29 1/2 in</p>")
     assert drawn(paper) == drawn(paper)
