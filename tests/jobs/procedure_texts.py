@@ -74,6 +74,11 @@ operations:
         kind: count
         title: Spot welds drilled out
         count: 12
+      - code: C20.3
+        kind: fit
+        title: Fire watch kept
+        go: Nothing smoulders
+        proves: [fire_watch]
   - code: W30
     stage: welding
     title: Weld the cradle

@@ -38,7 +38,7 @@ def test_everybody_reads_the_whole_route(role: str) -> None:
     said = words(page(kept(release=True), role))
     for piece in (
         "revision A, released",
-        "5 operations, 11 checkpoints",
+        "5 operations, 12 checkpoints",
         "5 h 45 min",
         "T10 Level the shell and take the baseline",
         "gate: cuts structure",

@@ -77,9 +77,9 @@ def test_nothing_is_saved_before_it_was_seen(desk: Client, ask: str) -> None:
     said = unescape(answer.content.decode())
     assert answer.status_code == 200
     assert ProcedureRevision.objects.count() == 0
-    assert "5 operations, 11 checkpoints" in said
+    assert "5 operations, 12 checkpoints" in said
     assert "line 6, procedure kit: kit KIT-T1 is not known yet" in said
-    assert "line 112, A50.1 limit: “65 +5 −0 lbf·ft”: there is no click torque wrench in calibration" in said
+    assert "line 117, A50.1 limit: “65 +5 −0 lbf·ft”: there is no click torque wrench in calibration" in said
     assert "Level the shell and take the baseline" in said
     assert ("The text changed since it was checked" in said) == bool(ask)
 

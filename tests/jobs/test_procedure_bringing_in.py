@@ -51,7 +51,7 @@ def test_draft_holds_what_the_file_says(lead: Person) -> None:
         ["A", "B: behind the firewall"],
     )
     assert [o.code for o in revision.operations.all()] == ["T10", "C20", "W30", "W40", "A50"]
-    assert Checkpoint.objects.filter(operation__revision=revision).count() == 11
+    assert Checkpoint.objects.filter(operation__revision=revision).count() == 12
 
 
 def test_export_reads_back_as_the_same_and_is_stable(lead: Person) -> None:
@@ -70,7 +70,7 @@ def test_event_names_every_row_and_nobody(lead: Person) -> None:
     assert kinds == ["procedure.brought_in", "procedure.released"]
     found = verify_record()
     assert found.is_whole
-    assert found.rows == 1 + 1 + 5 + 11
+    assert found.rows == 1 + 1 + 5 + 12
     payloads = b"".join(bytes(event.payload) for event in Event.objects.all())
     assert lead.full_name.encode() not in payloads
 

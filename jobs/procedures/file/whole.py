@@ -4,7 +4,7 @@ from jobs.judging.layouts import Layout
 from jobs.procedures.file.cradle import check_positions
 from jobs.procedures.file.data import ProcedureData
 from jobs.procedures.file.fields import Faults
-from jobs.procedures.file.gates import check_gates
+from jobs.procedures.file.gates import check_gates, check_hot_work, gate_remarks
 from jobs.procedures.file.joints import joint_remarks
 from jobs.procedures.file.layout_checks import check_marks
 from jobs.procedures.file.limits import check_limits
@@ -29,10 +29,11 @@ def read_procedure(content: bytes, *, settings: ShopSettings) -> tuple[Procedure
     data = read_file(root, faults)
     check_references(data, faults)
     check_gates(data, faults)
+    check_hot_work(data, faults)
     check_positions(data, faults)
     check_weld_map(data, root, faults)
     remarks = [] if faults.errors else check_marks(data, Layout.of(data.layout).views, faults)
-    remarks += [*check_limits(data, settings, faults), *route_remarks(data)]
+    remarks += [*check_limits(data, settings, faults), *route_remarks(data), *gate_remarks(data)]
     if faults.errors:
         raise FileErrors(faults.in_order())
     return data, (*remarks, *joint_remarks(data, settings))
