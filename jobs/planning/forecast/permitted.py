@@ -40,6 +40,11 @@ class Starts:
     def _following(self) -> memoryview:
         return self.following.data
 
+    @property
+    def lapses(self) -> bool:
+        """Whether a time comes from which on it may not be begun any more."""
+        return bool(self.following[-1] == NEVER)
+
     def one(self, number: int) -> int:
         """`at_or_after` for one, in plain numbers."""
         first: int = self._following[min(number, len(self._following) - 1)]

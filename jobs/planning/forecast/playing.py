@@ -19,13 +19,13 @@ READY, ENDED, WAKE = 0, 1, 2
 
 @dataclass
 class Floor:
-    """How the floor stands: counts by task and way, who is busy, what is ready, what comes."""
+    """How the floor stands: counts by task and way, who is busy (a bit each), what is ready, what comes."""
 
     waits: list[int]
     left_in: list[int]
     bay_of: list[int | None]
     bays: list[int | None]
-    busy: set[int] = field(default_factory=set)
+    busy: int = 0
     people_on: dict[int, list[int]] = field(default_factory=dict)
     starts: dict[int, int] = field(default_factory=dict)
     ends: dict[int, int] = field(default_factory=dict)
@@ -89,7 +89,8 @@ class Played:
 
     def _ended(self, number: int, now: int) -> None:
         shop, floor, task = self.shop, self.floor, self.shop.tasks[number]
-        floor.busy.difference_update(floor.people_on[number])
+        for person in floor.people_on[number]:
+            floor.busy &= ~(1 << person)
         if task.stay >= 0:
             floor.left_in[task.stay] -= 1
             if floor.left_in[task.stay] == 0 and task.stay not in shop.kept_for:
@@ -106,12 +107,19 @@ class Played:
 
     def _set_going(self, now: int) -> None:
         """Begin what can begin, the first of the plan's order first."""
-        floor, hours = self.floor, self.shop.hours
-        idle = {n for n, one in enumerate(hours) if n not in floor.busy and one.works(now)}
+        floor = self.floor
+        idle = self.shop.at_work(now) & ~floor.busy
         stays = []
         short = False
         for rank, number in floor.ready:
             task = self.shop.tasks[number]
+            if not _enough(task, idle, now):
+                short = True
+                stays.append((rank, number))
+                continue
+            if task.stay >= 0 and floor.bay_of[task.stay] is None and not self._has_room(task.stay, now):
+                stays.append((rank, number))
+                continue
             people = self._people(number, task, idle, now)
             if people is None:
                 short = True
@@ -119,13 +127,14 @@ class Played:
             elif not self._has_bay(task, now):
                 stays.append((rank, number))
             else:
-                idle.difference_update(people)
+                for one in people:
+                    idle &= ~(1 << one)
                 self._begin(number, people, now)
         floor.ready = stays
         if short:
             self._wake(self.shop.next_shift(now))
 
-    def _people(self, number: int, task: Task, idle: set[int], now: int) -> list[int] | None:
+    def _people(self, number: int, task: Task, idle: int, now: int) -> list[int] | None:
         """Who does it, of those who are idle; None while not all of them are."""
         if task.takes_nobody and not task.crew:
             return [] if self._permitted(task, SHOP, now) else None
@@ -134,7 +143,7 @@ class Played:
             if task.planned[0] in apart:
                 self._wake(task.due + 1)
             elif all(
-                one in idle and self._has_its_turn(one, number, task, now) and self._permitted(task, one, now)
+                self._has_its_turn(one, number, task, now) and self._permitted(task, one, now)
                 for one in task.planned
             ):
                 return list(task.planned)
@@ -143,7 +152,7 @@ class Played:
         for people, count, does in self._wanted(task, now):
             for _n in range(count):
                 barred = apart if does else ()
-                free = (p for p in people if p in idle and p not in taken and p not in barred)
+                free = (p for p in people if idle >> p & 1 and p not in taken and p not in barred)
                 found = next((p for p in free if self._permitted(task, p, now)), None)
                 if found is None:
                     return None
@@ -156,7 +165,7 @@ class Played:
 
     def _who_may(self, task: Task, now: int) -> tuple[int, ...]:
         """Who may do it now or later; anybody with the skill where those who were to may not any more."""
-        if not task.permits or any(self._first(task, one, now) < NEVER for one in task.people):
+        if not task.lapses or any(self._first(task, one, now) < NEVER for one in task.people):
             return task.people
         return task.instead
 
@@ -219,6 +228,11 @@ class Played:
                 return True
         return False
 
+    def _has_room(self, way: int, now: int) -> bool:
+        """Whether any bay that it may have now is free; quicker than to ask for people first."""
+        there = self.shop.ways[way]
+        return any(self._is_free(bay, way) for bay in (there.bays if there.due < now else there.bays[:1]))
+
     def _is_next(self, way: int, bay: int, now: int) -> bool:
         """Whether every car that the plan has in that bay before it has gone into one, or is late."""
         for before in self.shop.lines[bay]:
@@ -251,7 +265,8 @@ class Played:
     def _begin(self, number: int, people: list[int], now: int) -> None:
         hours = self.shop.hours[people[0]] if people else self.shop.anybody
         end = hours.end_one(now, self.minutes[number])
-        self.floor.busy.update(people)
+        for one in people:
+            self.floor.busy |= 1 << one
         self.floor.people_on[number] = people
         self.floor.starts[number], self.floor.ends[number] = now, end
         heappush(self.floor.events, (end, ENDED, number))
@@ -264,3 +279,10 @@ class Played:
                 heappush(self.floor.events, (max(self.floor.ends.values(), default=self.shop.now), WAKE, 0))
                 return True
         return False
+
+
+def _enough(task: Task, idle: int, now: int) -> bool:
+    """Whether those whom the plan has are all idle, or, where it is late, any who may."""
+    if task.due >= now and task.planned:
+        return task.needs & ~idle == 0
+    return not task.any_of or bool(task.any_of & idle)

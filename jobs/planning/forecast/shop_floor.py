@@ -1,7 +1,7 @@
 """The floor as the simulation knows it: everything by number, the same in all samples."""
 
 from bisect import bisect_right
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -20,7 +20,9 @@ class Task:
 
     `due` is when the plan has it begin, `planned` whom the plan has for it and its crew, `people` who may do
     it, whom the plan has first; `instead` who does where none of those may any more. `expected` are its
-    minutes as far as anybody knows beforehand, `permits` the starts of who may not begin it at any time.
+    minutes as far as anybody knows beforehand, `permits` the starts of who may not begin it at any time;
+    `lapses` where one of them may not for ever. `needs` has a bit for each whom the plan has, `any_of` for
+    each of whom one at least has to be there.
     """
 
     name: str
@@ -32,6 +34,9 @@ class Task:
     people: tuple[int, ...]
     instead: tuple[int, ...]
     permits: Mapping[int, Starts]
+    lapses: bool
+    needs: int
+    any_of: int
     after: tuple[int, ...]
     stay: int
     not_before: int
@@ -77,6 +82,10 @@ class Shop:
         self.job = {job.id: n for n, job in enumerate(problem.jobs)}
         self.hours: list[Hours] = [clock.hours_of([person.id]) for person in problem.people]
         self.anybody = clock.hours_of([])
+        self.kinds = [
+            (one, _bits(n for n, theirs in enumerate(self.hours) if theirs is one))
+            for one in dict.fromkeys(self.hours)
+        ]
         self.shifts = sorted({int(one) for hours in self.hours for one in _begins(hours)})
         self.closed = [_closed(bay, clock) for bay in problem.bays]
         self.permitted, self.tied = Permitted(clock, plan), tied_by(problem)
@@ -99,6 +108,10 @@ class Shop:
             for person in range(len(problem.people))
         ]
         self.lines = self._lines()
+
+    def at_work(self, now: int) -> int:
+        """A bit for each whose working time that minute is."""
+        return sum(bits for hours, bits in self.kinds if hours.works(now))
 
     def next_shift(self, now: int) -> int:
         """When somebody's next shift begins after that minute; the horizon if none does."""
@@ -155,6 +168,12 @@ class Shop:
         parts, tied = operation.parts_at, self.tied.get(operation.id, ())
         names = [*([assigned.person] if assigned.person else []), *assigned.others]
         planned = tuple(self.person[name] for name in names if name in self.person)
+        does = self._asked(able(self.problem, operation, tied), plan_first=assigned.person)
+        instead = self._asked(who_may(self.problem, operation.skill))
+        crew = tuple((self._asked(who_may(self.problem, one.skill)), one.count) for one in operation.crew)
+        permits = dict(self._permits(operation))
+        lapses = any(starts.lapses for starts in permits.values())
+        doers = [*does, *(instead if lapses else ())]
         return Task(
             name=operation.id,
             job=self.job[link.job.id],
@@ -162,15 +181,18 @@ class Shop:
             due=self.clock.minute(assigned.start),
             expected=operation.work_minutes,
             planned=planned,
-            people=self._asked(able(self.problem, operation, tied), plan_first=assigned.person),
-            instead=self._asked(who_may(self.problem, operation.skill)),
-            permits=dict(self._permits(operation)),
+            people=does,
+            instead=instead,
+            permits=permits,
+            lapses=lapses,
+            needs=_bits(planned),
+            any_of=_bits(doers if operation.skill else [n for who, _count in crew for n in who]),
             after=tuple(self.number[name] for name in link.after if name in self.number),
             stay=self._way_of.get((link.job.id, operation.segment or ""), -1),
             not_before=self.clock.minute(link.not_before),
             parts_at=self.clock.minute(parts) if parts else None,
             apart=tuple(sorted(self.number[n] for n in tied if n in self.number)),
-            crew=tuple((self._asked(who_may(self.problem, one.skill)), one.count) for one in operation.crew),
+            crew=crew,
             takes_nobody=operation.skill is None,
             running_by=planned if operation.status is Status.RUNNING else None,
         )
@@ -189,6 +211,13 @@ class Shop:
                 starts = self.permitted.joins(operation, name, hours)
             if starts is not None:
                 yield number, starts
+
+
+def _bits(numbers: Iterable[int]) -> int:
+    found = 0
+    for number in numbers:
+        found |= 1 << number
+    return found
 
 
 def _begins(hours: Hours) -> Times:
