@@ -5,22 +5,26 @@ tightened with it, and each of those joints is judged again.
 """
 
 import datetime as dt
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
+from zoneinfo import ZoneInfo
 
-from django.db.models import Q
+from django.db.models import F, Q
 from django.utils.translation import gettext as _
 
-from jobs.models import Job, JobOperation, LotUse, Result, RevisionDecision
+from jobs.fetching import mark_of
+from jobs.models import Job, JobOperation, LotUse, Result, ResultVerdict, RevisionDecision, WeldMade
 from shop.engineering.decision import Decision, DecisionError, decide
 from shop.engineering.joints.wrenches import ToolCheck
 from shop.engineering.quantities.measures import Quantity
 from shop.engineering.quantities.writer import rounded
-from shop.models import Entry, Instrument, Outcome, Person, Skill
+from shop.models import Entry, Instrument, Outcome, Person, ShopSettings, Skill
 
-MOST = 500
+MOST = 2000
+# What somebody with a certificate signs at an operation that takes one.
+WELDERS_SIGN = ("start", "resume", "reading", "finish")
 
 
 @dataclass(frozen=True)
@@ -79,15 +83,21 @@ class Trace:
 
 
 def last_good_check(instrument: Instrument, *, before: dt.date) -> dt.date | None:
-    """The day of the newest check before a day that the instrument passed."""
-    passed = [c.done_on for c in instrument.calibrations.all() if c.passed and c.done_on <= before]
-    return max(passed, default=None)
+    """The day of the newest check before a day that the instrument passed.
+
+    A check that it failed by then counts, also where it was set right and passed afterwards: what was read
+    before that is in doubt from the last good check before it was found bad.
+    """
+    checks = sorted(instrument.calibrations.all(), key=lambda c: (c.done_on, c.pk))
+    known = [c for c in checks if c.done_on <= before]
+    bad = max((n for n, c in enumerate(known) if not c.passed), default=len(known))
+    return max((c.done_on for c in known[:bad] if c.passed), default=None)
 
 
 def trace_instrument(
     instrument: Instrument, *, found_bad_on: dt.date, check: ToolCheck | None = None
 ) -> Trace:
-    """Every result read with an instrument since its last good check.
+    """Every result read with an instrument since its last good check, or that rests on one that was.
 
     Args:
         found_bad_on: the day on which it was found bad.
@@ -96,9 +106,29 @@ def trace_instrument(
     since = last_good_check(instrument, before=found_bad_on)
     read = _results().filter(Q(instrument=instrument) | Q(angle_instrument=instrument))
     if since is not None:
-        read = read.filter(recorded_at__date__gte=since)
-    touched = tuple(_of_result(result, check) for result in read[:MOST])
+        zone = ZoneInfo(ShopSettings.current().zone)
+        read = read.filter(recorded_at__gte=dt.datetime.combine(since, dt.time(0), zone))
+    found = list(read[:MOST])
+    touched = tuple(_of_result(result, check) for result in (*found, *_resting_on(found)))
     return Trace(str(instrument), since, touched, check)
+
+
+def _resting_on(read: Sequence[Result]) -> list[Result]:
+    """Later results, read with something else, that were judged together with these."""
+    known, found = {result.pk for result in read}, list[Result]()
+    asked = [result.pk for result in read if result.verdict == ResultVerdict.TOO_CLOSE]
+    while asked:
+        later = [row for row in _results().filter(supersedes__in=asked) if row.pk not in known]
+        found += [row for row in later if known.intersection(_judged_with(row))]
+        known |= {row.pk for row in later}
+        asked = [row.pk for row in later if row.verdict == ResultVerdict.TOO_CLOSE]
+    return found
+
+
+def _judged_with(result: Result) -> Iterator[int]:
+    """The keys of the earlier readings that a verdict rests on."""
+    for earlier in (result.decision.get("together") or {}).get("earlier", ()):
+        yield earlier["result"]
 
 
 def trace_lot(lot: str) -> Trace:
@@ -148,30 +178,39 @@ def _of_decision(row: RevisionDecision) -> Touched:
 
 def trace_welder(person: Person) -> Trace:
     """Welding that somebody signed on a day on which no welding certificate of theirs was valid."""
-    entries = Entry.objects.filter(signer=person, outcome=Outcome.ACCEPTED, kind="start").order_by(
-        "received_at"
-    )
-    welding = {
-        (row.job.stream, row.operation.code): row
-        for row in JobOperation.objects.filter(operation__skill=Skill.STRUCTURAL_WELDING).select_related(
-            "operation", "job__vehicle"
-        )
-    }
-    touched = []
+    day_at, found = ShopSettings.current().day_at, list[Touched]()
+    for row, at, what in sorted(_welding_of(person), key=lambda each: each[1]):
+        if not person.is_certified(Skill.STRUCTURAL_WELDING, on=day_at(at)):
+            found.append(_of_operation(row, at, str(person), what=what))
+    each_once = {(t.job.pk, t.operation, t.title): t for t in reversed(found)}
+    touched = tuple(sorted(each_once.values(), key=lambda t: (t.job.number, t.at)))
+    what = _("Welding by %(name)s without a certificate") % {"name": person}
+    return Trace(what, None, touched[:MOST])
+
+
+def _welding_of(person: Person) -> Iterator[tuple[JobOperation, dt.datetime, str]]:
+    """What somebody signed at operations that take the certificate, and each weld that they made."""
+    with_car = JobOperation.objects.select_related("operation", "job__vehicle")
+    takes_it = with_car.filter(operation__skill=Skill.STRUCTURAL_WELDING)
+    welding = {(row.job.stream, row.operation.code): row for row in takes_it}
+    entries = Entry.objects.filter(signer=person, outcome=Outcome.ACCEPTED, kind__in=WELDERS_SIGN)
     for entry in entries:
-        row = welding.get((entry.stream, entry.subject))
-        if row and not person.is_certified(Skill.STRUCTURAL_WELDING, on=entry.received_at.date()):
-            touched.append(_of_operation(row, entry.received_at, str(person)))
-    return Trace(
-        _("Welding by %(name)s without a certificate") % {"name": person}, None, tuple(touched[:MOST])
-    )
+        row = welding.get((entry.stream, entry.subject.partition("/")[0]))
+        if row is not None:
+            yield row, mark_of(entry).at, ""
+    for made in WeldMade.objects.filter(person=person).select_related(
+        "job_operation__operation", "job_operation__job__vehicle"
+    ):
+        yield made.job_operation, made.made_at, _("weld %(code)s") % {"code": made.weld}
 
 
 def _results() -> Any:
     return Result.objects.select_related(
         "person", "checkpoint", "job_operation__operation", "job_operation__job__vehicle",
         "superseded_by", "reopening",
-    ).order_by("job_operation__job__number", "pk")  # fmt: skip
+    ).order_by(
+        F("job_operation__job__released_at").desc(nulls_first=True), "job_operation__job__number", "pk"
+    )  # fmt: skip
 
 
 def _of_result(result: Result, check: ToolCheck | None) -> Touched:

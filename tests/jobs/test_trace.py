@@ -7,12 +7,12 @@ from django.test import Client
 from django.urls import reverse
 from django.utils.html import strip_tags
 
-from jobs.models import LotUse
+from jobs.models import LotUse, WeldMade
 from jobs.tracing import trace_instrument, trace_lot, trace_revision, trace_welder
 from shop.engineering.joints.wrenches import check_tool
 from shop.models import Certificate, Instrument
 from tests.factories import EntryFactory
-from tests.jobs.small_route import SmallRoute
+from tests.jobs.small_route import SmallRoute, assert_accepted
 
 pytestmark = pytest.mark.django_db
 
@@ -40,6 +40,32 @@ def test_what_was_read_before_a_later_good_check_is_left_out(torqued: SmallRoute
     day = torqued.now.date() + dt.timedelta(days=1)
     wrench().calibrations.create(done_on=day, due_on=day + dt.timedelta(days=365), way="certificate")
     assert trace_instrument(wrench(), found_bad_on=day + dt.timedelta(days=3)).touched == ()
+
+
+def test_what_was_read_before_it_was_found_bad_stays_in_doubt_when_it_was_set_right(
+    torqued: SmallRoute,
+) -> None:
+    """Found bad and set right on one day: the good check after it clears nothing that came before."""
+    day = torqued.now.date()
+    for passed in (False, True):
+        wrench().calibrations.create(done_on=day, due_on=day, way="certificate", passed=passed)
+    assert trace_instrument(wrench(), found_bad_on=day).touched
+
+
+def test_a_verdict_that_rests_on_a_reading_with_a_bad_tape_is_named_too(route: SmallRoute) -> None:
+    """Too close with one tape, read again with another: both readings were judged together."""
+    route.up_to("C10")
+    row = Instrument.objects.get(code="TP-1")
+    row.pk, row.code = None, "TP-2"
+    row.save()
+    day = route.now.date()
+    row.calibrations.create(done_on=day, due_on=day + dt.timedelta(days=9), way="certificate")
+    assert_accepted(route.send("start", "C10", "fenn"))
+    assert route.read("C10.1", value="29 9/16").data["verdict"] == "too_close"
+    assert_accepted(route.read("C10.1", value="29 1/2", instrument="TP-2"))
+    found = trace_instrument(Instrument.objects.get(code="TP-1"), found_bad_on=day)
+    last = route.record.find_checkpoint("C10.1").current  # type: ignore[union-attr]
+    assert last in [touched.result for touched in found.touched]
 
 
 def test_its_deviation_is_taken_out_of_what_was_tightened_with_it(torqued: SmallRoute) -> None:
@@ -83,6 +109,18 @@ def test_a_certificate_that_had_lapsed_names_the_welding_of_those_days(torqued: 
     assert trace_welder(fenn).touched == ()
     Certificate.objects.filter(person=fenn).update(valid_until=dt.date(2000, 1, 1))
     assert trace_welder(type(fenn).objects.get(pk=fenn.pk)).touched
+
+
+def test_whoever_welded_what_another_had_begun_is_named_too(torqued: SmallRoute) -> None:
+    thorn, welded = torqued.people["thorn"], torqued.record.find("W30")
+    made = {"settings": "19 V", "lot": "W-1", "person": thorn, "made_at": torqued.now}
+    WeldMade.objects.create(
+        job_operation=welded.job_operation,  # type: ignore[union-attr]
+        **{"weld": "P1", "step": "weld", "entry": EntryFactory(), **made},
+    )
+    Certificate.objects.filter(person=thorn).update(valid_until=torqued.now.date() - dt.timedelta(days=9))
+    found = trace_welder(type(thorn).objects.get(pk=thorn.pk)).touched
+    assert any("weld P1" in touched.title for touched in found)
 
 
 def test_the_page_says_what_is_wrong_at_its_field_and_keeps_it(client: Client, torqued: SmallRoute) -> None:
