@@ -9,8 +9,11 @@ from shop.engineering.errors import QuantityError
 from shop.engineering.quantities.measures import Dimension
 from shop.engineering.quantities.reader import parse_quantity
 from shop.instrument_data import InstrumentFigureError, instrument_data
-from shop.models import Calibration, Instrument
+from shop.models import Calibration, CalibrationWay, Instrument, InstrumentKind
 from shop.people_forms import DayField
+
+# What a reference rule can be laid beside; everything else takes a certificate.
+CHECKED_BY_RULE = frozenset({InstrumentKind.TAPE, InstrumentKind.STEEL_RULE, InstrumentKind.TRAM_GAUGE})
 
 
 class InstrumentForm(forms.ModelForm[Instrument]):
@@ -65,6 +68,10 @@ class CalibrationForm(forms.ModelForm[Calibration]):
             self.add_error("due_on", _("It cannot be due before it was done"))
         known = self.instance.instrument if self.instance.instrument_id else None
         instrument = given.get("instrument") or known
+        by_rule = given.get("way") == CalibrationWay.REFERENCE_RULE
+        if by_rule and instrument and instrument.kind not in CHECKED_BY_RULE:
+            words = _("Only a tape, a rule or a tram gauge is checked against the shop's reference rule")
+            self.add_error("way", words)
         if not self.errors and instrument:
             try:
                 instrument_data(instrument, Calibration(**given))

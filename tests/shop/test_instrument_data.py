@@ -6,7 +6,9 @@ import pytest
 
 from shop.engineering.quantities import Dimension
 from shop.instrument_data import MEASURES, InstrumentFigureError, instrument_data
+from shop.instrument_forms import CalibrationAddForm
 from shop.models import Calibration, Instrument, InstrumentKind
+from tests.factories import InstrumentFactory
 
 
 def tape(**fields: str) -> Instrument:
@@ -78,3 +80,25 @@ def test_figure_that_cannot_be_understood_is_named(fields: dict[str, str], said:
 def test_calibration_that_cannot_be_understood_is_named(text: str) -> None:
     with pytest.raises(InstrumentFigureError, match="TP-1, expanded uncertainty"):
         instrument_data(tape(), Calibration(expanded_uncertainty=text))
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize(
+    ("kind", "figures", "fault"),
+    [
+        ("tape", {"unit": "in", "resolution": "1/32 in", "permissible_error": "1/32 in"}, ""),
+        (
+            "torque_wrench_click",
+            {"unit": "N·m", "resolution": "1 N·m", "permissible_error": "4 %"},
+            "Only a tape, a rule or a tram gauge",
+        ),
+    ],
+)
+def test_only_what_a_rule_can_be_laid_beside_does_without_a_certificate(
+    kind: str, figures: dict[str, str], fault: str
+) -> None:
+    row = InstrumentFactory(kind=kind, **figures)
+    days = {"done_on": "2030-01-02", "due_on": "2030-06-02", "way": "reference_rule", "passed": "on"}
+    form = CalibrationAddForm(days, instance=Calibration(instrument=row))
+    assert form.is_valid() is not bool(fault)
+    assert fault in str(form.errors.get("way", ""))
