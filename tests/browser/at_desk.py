@@ -12,7 +12,6 @@ from tests.browser.cast import Cast, answered
 
 def bring_in_kit(page: Page, text: str, *, pin: str) -> None:
     """Brought in, then released with the person's own PIN."""
-    page.get_by_role("link", name="Kits").first.click()
     page.goto("/parts/kits/new/")
     page.get_by_label("Or paste the list").fill(text)
     page.get_by_role("button", name="Bring it in").click()
@@ -111,7 +110,7 @@ def set_aside(cast: Cast, username: str, reason: Locator, *, why: str) -> Respon
 def decide(cast: Cast, username: str, number: int, *, what: str, why: str) -> Response:
     """A lead's decision about the nonconformance that is open on a job."""
     page = cast.desk(username)
-    page.goto(f"/jobs/{number}/#nonconformances")
+    page.goto(f"/jobs/{number}/")
     problem = page.locator(".problem-open")
     problem.get_by_label(what).check()
     problem.get_by_label("Reason").fill(why)

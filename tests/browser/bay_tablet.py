@@ -59,6 +59,12 @@ class BayTablet:
         if read.count():
             read.click()
             self.section(code).wait_for(state="attached")
+        self.settled()
+
+    def settled(self) -> None:
+        """Once the page is whole and its scripts have laid it out, one thing at a time is in sight."""
+        self.page.wait_for_load_state()
+        expect(self.page.locator("[data-checkpoint]:visible")).to_have_count(1)
 
     def section(self, code: str) -> Locator:
         return self.page.locator(f'[data-checkpoint][id="{code}"]')
@@ -150,7 +156,7 @@ class BayTablet:
         button = self.page.locator(".way-do").get_by_role("button", name=word, exact=True)
         answer = answered(self.page, button)
         before.wait_for_element_state("hidden")
-        expect(self.page.locator("[data-checkpoint]:visible")).to_have_count(1)
+        self.settled()
         return answer
 
     def verdict(self, checkpoint: str) -> Locator:

@@ -74,6 +74,7 @@ class Cast:
         page.get_by_label("Code").fill(code)
         page.get_by_role("button", name="Make it the tablet").click()
         page.get_by_role("button", name="Begin turn").wait_for()
+        page.wait_for_load_state()
         return page
 
     def close(self) -> None:
@@ -96,6 +97,12 @@ def sign_in(page: Page, person: dict[str, Any]) -> Page:
     page.get_by_role("button", name="Sign in").click()
     page.get_by_role("button", name="Sign out").wait_for()
     return page
+
+
+def follow(page: Page, link: Locator) -> None:
+    """Touch what leads to another page, and wait until that one stands there with its scripts."""
+    with page.expect_navigation(timeout=PATIENCE_MS):
+        link.click()
 
 
 def answered(page: Page, press: Locator) -> Response:

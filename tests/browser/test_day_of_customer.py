@@ -49,6 +49,7 @@ def test_the_customer_answers_by_phone_and_the_desk_sees_it(cast: Cast) -> None:
 
     desk.goto("/jobs/1004/link/")
     desk.get_by_role("button", name="Revoke").click()
+    expect(desk.locator("#messages")).to_contain_text("does not work any more")
     gone = phone.goto(address)
     assert gone
     assert gone.status == 404

@@ -6,7 +6,7 @@ import pytest
 from playwright.sync_api import Locator, Page, expect
 
 from tests.browser.bay_tablet import BayTablet, a_photo
-from tests.browser.cast import LYING, Cast
+from tests.browser.cast import LYING, Cast, follow
 
 pytestmark = pytest.mark.browser
 
@@ -82,7 +82,7 @@ def pauses_and_goes_on(page: Page) -> None:
     page.get_by_role("link", name="Pause").click()
     page.get_by_role("button", name="Waiting for parts").click()
     expect(page.locator(".proposed-why")).to_have_text("You were at it last")
-    page.get_by_role("link", name="Go to A30").click()
+    follow(page, page.get_by_role("link", name="Go to A30"))
     page.goto(f"{page.url.split('#')[0].split('?')[0]}#A30")
     lifted(page, "Go on with A30").click()
     expect(page.get_by_role("link", name="Pause")).to_be_visible()
@@ -119,6 +119,8 @@ def hands_over(bay: BayTablet) -> None:
     page.get_by_role("link", name=re.compile("^Go to A30")).click()
     expect(page.locator(".handed-over")).to_contain_text("Rack waits for its left sleeve")
     page.get_by_role("button", name="I have read this").click()
+    bay.section("A30").wait_for(state="attached")
+    bay.settled()
     page.goto(f"{page.url.split('#')[0].split('?')[0]}#A30")
     lifted(page, "Go on with A30").click()
     expect(page.locator(".handed-over")).to_have_count(0)

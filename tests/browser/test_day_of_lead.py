@@ -4,7 +4,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from tests.browser.bay_tablet import BayTablet
-from tests.browser.cast import Cast, answered
+from tests.browser.cast import Cast, answered, follow
 
 pytestmark = [pytest.mark.browser, pytest.mark.process]
 
@@ -68,7 +68,7 @@ def from_the_queue(cast: Cast, words: str) -> Page:
     """From the list of what waits to where it is done."""
     page = cast.desk("plumb")
     page.goto("/witness/")
-    page.get_by_role("link", name=words).first.click()
+    follow(page, page.get_by_role("link", name=words).first)
     return page
 
 
@@ -124,13 +124,15 @@ def decides_at_the_tablet(cast: Cast) -> None:
     tablet = BayTablet(cast, cast.tablet(5))
     tablet.begin_turn("scribner")
     page = tablet.page
-    page.locator(".notice").get_by_role("link").first.click()
+    follow(page, page.locator(".notice").get_by_role("link").first)
     read = page.get_by_role("button", name="I have read this")
     section = tablet.section("nonconformance-1")
-    section.or_(read).first.wait_for()
+    section.or_(read).first.wait_for(state="attached")
     if read.count():
         read.click()
-        section = tablet.go_to("nonconformance-1")
+        section.wait_for(state="attached")
+    tablet.settled()
+    tablet.go_to("nonconformance-1")
     section.get_by_label("Rework").check()
     section.get_by_label("Reason").fill("Set the eccentric again")
     tablet.sign(section, "plumb")
@@ -144,13 +146,14 @@ def releases(cast: Cast) -> None:
     expect(page.locator("main")).to_contain_text("Operation L30 Road test and recheck is not finished")
     cast.site.manage("shell", "--no-imports", "-c", MEANWHILE + TO_THE_END)
     page.goto("/witness/")
-    page.locator("#to-release").get_by_role("link").first.click()
+    follow(page, page.locator("#to-release").get_by_role("link").first)
     expect(page.locator("#by-name ~ .waits, #releasing .waits").first).to_contain_text(
         "Set the eccentric again"
     )
     section = page.locator("#release")
     section.get_by_label("Your PIN").fill("0000")
     assert answered(page, section.get_by_role("button", name="Release the car")).status == 422
+    expect(section.locator(".field-error")).to_contain_text("This is not the PIN")
     section.get_by_label("Your PIN").fill(cast.pin("plumb"))
     assert answered(page, section.get_by_role("button", name="Release the car")).status == 204
     expect(page.locator("#releasing")).to_contain_text("The record is closed.")

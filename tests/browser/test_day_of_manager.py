@@ -64,6 +64,7 @@ def set_a_pin_and_begin_a_turn(cast: Cast) -> None:
     desk.goto("/shop/tablets/")
     desk.get_by_role("link", name="Take back").first.click()
     desk.get_by_role("button", name="Take it back").click()
+    expect(desk.locator("#messages")).to_contain_text("is a tablet no more")
     bay.reload()
     expect(bay.locator("main")).to_contain_text("not a tablet of a bay")
 

@@ -8,7 +8,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from tests.browser.at_desk import bring_in_kit, bring_in_slip, open_order
-from tests.browser.cast import DESK, LYING, Cast
+from tests.browser.cast import DESK, LYING, Cast, follow
 from tests.parts.kit_texts import KIT
 from tests.parts.test_damage import photo
 
@@ -114,7 +114,7 @@ def counted_again(page: Page) -> None:
 
 def chased_in_place(page: Page) -> None:
     page.goto("/parts/")
-    page.get_by_role("link", name="Missing parts").click()
+    follow(page, page.get_by_role("link", name="Missing parts"))
     page.get_by_label("Find by part").fill("t1-200 k-77")
     row = page.locator("#missing tbody tr")
     expect(row).to_have_count(1)
@@ -173,11 +173,13 @@ def the_list_is_written_anew(page: Page, *, pin: str) -> None:
     page.get_by_role("link", name="T1-110").click()
     page.get_by_label("quantity").fill("a few")
     page.get_by_role("button", name="Keep").click()
+    expect(page.locator(".field-error")).to_have_count(1)
     expect(page.get_by_label("quantity")).to_have_value("a few")
     page.get_by_label("quantity").fill("6")
     page.get_by_label("cost, each").fill("3.40")
     page.get_by_role("button", name="Keep").click()
-    page.get_by_role("link", name="To the draft").click()
+    expect(page.locator(".field-error")).to_have_count(0)
+    follow(page, page.get_by_role("link", name="To the draft"))
     page.get_by_role("button", name="Keep it and go on to its release").click()
     expect(page.get_by_role("row").filter(has_text="K-77")).to_contain_text("T1-110 changed")
     page.get_by_label("PIN").fill("1470")

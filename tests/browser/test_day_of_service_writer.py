@@ -8,7 +8,7 @@ from playwright.sync_api import Locator, Page, expect
 
 from tests.browser.at_desk import invoice_paper, move_out_of_the_bays, open_order
 from tests.browser.bay_tablet import BayTablet, a_photo
-from tests.browser.cast import LYING, Cast, answered
+from tests.browser.cast import LYING, Cast, answered, follow
 
 pytestmark = [pytest.mark.browser, pytest.mark.process]
 NEEDS_WORKER = True
@@ -92,7 +92,7 @@ def walked_round(page: Page, number: int) -> None:
     """Touched, told what it is, with a photo; beside it what was read, and what cannot have been read."""
     page.set_viewport_size(LYING)
     page.goto(f"/jobs/{number}/")
-    page.get_by_role("link", name="Walk round the car").click()
+    follow(page, page.get_by_role("link", name="Walk round the car"))
     form = page.locator("#put-mark")
     page.get_by_label("Left in the car").fill("a blanket")
     touch(page, "left", 0.31, 0.6)
@@ -121,10 +121,9 @@ def walked_round(page: Page, number: int) -> None:
 
 def touch(page: Page, view: str, x: float, y: float) -> None:
     drawing = page.locator(f'svg[data-view="{view}"]')
-    drawing.scroll_into_view_if_needed()
     box = drawing.bounding_box()
     assert box
-    page.mouse.click(box["x"] + box["width"] * x, box["y"] + box["height"] * y)
+    drawing.click(position={"x": box["width"] * x, "y": box["height"] * y})
 
 
 def estimated(page: Page, number: int) -> None:
@@ -259,7 +258,7 @@ def where_is_my_car(page: Page, number: int) -> None:
     expect(told.locator("dt").filter(has_text="Waits for").locator("+ dd")).not_to_be_empty()
     expect(told).to_contain_text("Expected ready")
     expect(told).to_contain_text("555 0177")
-    assert re.search(r"q=marchbank", page.url)
+    expect(page).to_have_url(re.compile(r"q=marchbank"))
     told.get_by_role("link", name=re.compile(str(number))).click()
     expect(page).to_have_url(re.compile(rf"/jobs/{number}/$"))
 
@@ -281,7 +280,9 @@ def invoiced_on_paper(page: Page, number: int) -> None:
     expect(page.locator("#invoices table").first).to_contain_text("deposit", ignore_case=True)
     page.get_by_role("link", name="Write the closing invoice").click()
     page.get_by_role("button", name="Issue the invoice").click()
-    numbers = page.locator("#invoices table").first.locator("tbody th").all_inner_texts()
+    shown = page.locator("#invoices table").first.locator("tbody th")
+    expect(shown).to_have_count(2)
+    numbers = shown.all_inner_texts()
     assert int(numbers[1]) == int(numbers[0]) + 1
     text = invoice_paper(page, numbers[1])
     assert numbers[1] in text

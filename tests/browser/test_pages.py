@@ -170,6 +170,7 @@ def test_the_tablet_is_sound_at_every_checkpoint(cast: Cast) -> None:
             read.click()
         sections = tablet.page.locator("[data-checkpoint]")
         sections.first.wait_for(state="attached")
+        tablet.settled()
         ids = [sections.nth(at).get_attribute("id") or "" for at in range(sections.count())]
         for section in ids:
             tablet.page.goto(f"{reverse('jobs:tablet_operation', args=[1002, code])}#{quote(section)}")

@@ -59,7 +59,7 @@ def test_it_says_how_far_it_is_and_turns_into_a_link_without_reloading(cast: Cas
     address = newest(page, issue=issue, kind=TRAVELER)
     expect(page.get_by_role("status").filter(has_text="Traveler, Letter, issue")).to_contain_text("is ready.")
     assert page.evaluate("window.notReloaded") is True
-    assert part(page, TRAVELER).locator("[hx-trigger]").count() == 0
+    expect(part(page, TRAVELER).locator("[hx-trigger]")).to_have_count(0)
     answer = page.request.get(address)
     assert answer.headers["content-type"] == "application/pdf"
     with pdfplumber.open(io.BytesIO(answer.body())) as pdf:
