@@ -67,7 +67,8 @@ def act(draft: ProcedureDraft, button: Button, *, seen: int, by: Person, now: dt
         OvertakenError: somebody else changed the draft since.
         FileErrors: the text cannot be read.
     """
-    tree = tree_of(newest(draft).text)
+    before = newest(draft).text
+    tree = tree_of(before)
     place = root_of(tree)
     if button.key == "views":
         place = place.beneath("layout")
@@ -81,7 +82,7 @@ def act(draft: ProcedureDraft, button: Button, *, seen: int, by: Person, now: dt
         is_added = button.verb == "add" and number >= 0
         shown = f"{LAYOUT_VIEWS}/{segment_of(place.part, 'views', number)}" if is_added else ""
     if what:
-        change_draft(draft, text_of(tree), seen=seen, what=what, by=by, now=now)
+        change_draft(draft, text_of(tree, before=before), seen=seen, what=what, by=by, now=now)
     return shown
 
 
@@ -101,7 +102,8 @@ def put_part(
         OvertakenError: somebody else changed the draft since.
         FileErrors: the draft would be another procedure's.
     """
-    tree = tree_of(newest(draft).text)
+    before = newest(draft).text
+    tree = tree_of(before)
     written = form.written()
     told = [_changed_words(place)] if form.changed() else []
     put_written(tree, place, written)
@@ -113,7 +115,7 @@ def put_part(
         what, number = _row_changed(tree, within, button)
         told += [what] if what else []
     what = ", ".join(told)
-    change_draft(draft, text_of(tree), seen=seen, what=what, by=by, now=now)
+    change_draft(draft, text_of(tree, before=before), seen=seen, what=what, by=by, now=now)
     path = now_at.path if now_at else ""
     if number < 0 or button.verb == "remove" or within is None:
         return Done(path, what)

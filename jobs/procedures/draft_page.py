@@ -8,6 +8,7 @@ from typing import Any
 from django.shortcuts import get_object_or_404
 
 from jobs.models import DraftVersion, ProcedureDraft
+from jobs.procedures.comments import comments_of
 from jobs.procedures.draft_actions import put_written, same_place
 from jobs.procedures.draft_codes import codes_for
 from jobs.procedures.draft_drawing import Beside, beside
@@ -72,6 +73,11 @@ class DraftPage:
     @property
     def fault_count(self) -> int:
         return len(self.state.errors)
+
+    @property
+    def comments(self) -> int:
+        """How many comments stand in its text."""
+        return len(comments_of(self.state.text))
 
     @property
     def _root(self) -> Place:
@@ -208,7 +214,7 @@ def typed_page(
         codes = codes_for(place, tree)
         written = PartForm(place.part, place.shape, faults=Placed(), codes=codes, data=data).written()
         put_written(tree, place, written)
-        text = text_of(tree)
+        text = text_of(tree, before=text)
     state = state_of(draft, text=text)
     now = same_place(tree, place) or place
     faults = located(state.text, state.errors)

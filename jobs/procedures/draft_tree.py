@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
+from jobs.procedures.comments import with_comments_of
 from jobs.procedures.draft_shapes import CHECKPOINT, ROOT, Shape, Tree
 from jobs.procedures.file.export import in_yaml
 from jobs.procedures.yaml_text import plain, read_yaml
@@ -28,8 +29,14 @@ def tree_of(text: str) -> Tree:
     return tree
 
 
-def text_of(tree: Tree) -> str:
-    return in_yaml(tree)
+def text_of(tree: Tree, *, before: str = "") -> str:
+    """The tree as text; `before`: the text that it came from, whose comments stay.
+
+    Raises:
+        FileErrors: it cannot be read again.
+    """
+    text = in_yaml(tree)
+    return with_comments_of(before, text) if before else text
 
 
 def items_of(tree: Tree, key: str) -> list[Tree]:

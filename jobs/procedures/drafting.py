@@ -94,7 +94,8 @@ def put_file(draft: ProcedureDraft, content: bytes, *, by: Person, now: dt.datet
     Raises:
         FileErrors: it cannot be read, or is another procedure's.
     """
-    text = text_of(tree_of(content.decode("utf-8-sig", errors="replace")))
+    text = content.decode("utf-8-sig", errors="replace")
+    text = text_of(tree_of(text), before=text)
     what = _("a file brought in")
     return change_draft(draft, text, seen=newest(draft).number, what=what, by=by, now=now)
 
