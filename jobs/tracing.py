@@ -16,6 +16,7 @@ from django.utils.translation import gettext as _
 
 from jobs.fetching import mark_of
 from jobs.models import Job, JobOperation, LotUse, Result, ResultVerdict, RevisionDecision, WeldMade
+from jobs.unwitnessed import unwitnessed
 from shop.engineering.decision import Decision, DecisionError, decide
 from shop.engineering.joints.wrenches import ToolCheck
 from shop.engineering.quantities.measures import Quantity
@@ -48,6 +49,8 @@ class Touched:
     checkpoint: str = ""
     result: Result | None = None
     anew: Anew | None = None
+    # Nobody is shown a first reading that a second person has still to read.
+    is_hidden: bool = False
 
     @property
     def is_in_force(self) -> bool:
@@ -109,7 +112,9 @@ def trace_instrument(
         zone = ZoneInfo(ShopSettings.current().zone)
         read = read.filter(recorded_at__gte=dt.datetime.combine(since, dt.time(0), zone))
     found = list(read[:MOST])
-    touched = tuple(_of_result(result, check) for result in (*found, *_resting_on(found)))
+    every = (*found, *_resting_on(found))
+    hidden = unwitnessed(every)
+    touched = tuple(_of_result(result, check, is_hidden=result.pk in hidden) for result in every)
     return Trace(str(instrument), since, touched, check)
 
 
@@ -213,7 +218,7 @@ def _results() -> Any:
     )  # fmt: skip
 
 
-def _of_result(result: Result, check: ToolCheck | None) -> Touched:
+def _of_result(result: Result, check: ToolCheck | None, *, is_hidden: bool) -> Touched:
     return Touched(
         job=result.job_operation.job,
         operation=result.job_operation.operation.code,
@@ -222,7 +227,8 @@ def _of_result(result: Result, check: ToolCheck | None) -> Touched:
         by=str(result.person),
         checkpoint=result.checkpoint.code,
         result=result,
-        anew=judged_anew(result.decision, check) if check else None,
+        anew=judged_anew(result.decision, check) if check and not is_hidden else None,
+        is_hidden=is_hidden,
     )
 
 

@@ -10,6 +10,7 @@ from typing import TypeVar
 from django.db import transaction
 from django.utils.translation import gettext as _
 
+from jobs.customers.doubles import serial_key
 from jobs.models import Job
 from shop.events import append
 from shop.models import Customer, Person, Vehicle
@@ -69,10 +70,15 @@ def merge_vehicles(*, kept: Vehicle, other: Vehicle, by: Person, now: dt.datetim
     """Move the jobs of `other` to `kept`. Each job keeps the customer who brought the car then.
 
     Raises:
-        CannotMergeError: they are one already, or one of them was merged meanwhile.
+        CannotMergeError: they are one already, one of them was merged meanwhile, or their serials differ.
     """
     kept, other = (Vehicle.objects.get(pk=row.pk) for row in (kept, other))
     _check(kept, other)
+    if serial_key(kept.serial) != serial_key(other.serial):
+        words = {"one": kept.serial, "two": other.serial}
+        raise CannotMergeError(
+            _("%(one)s and %(two)s are two cars by their serials; set a wrong one right first") % words
+        )
     for job in Job.objects.filter(vehicle=other).order_by("number"):
         job.vehicle = kept
         job.save(update_fields=["vehicle"])

@@ -111,6 +111,19 @@ def test_a_certificate_that_had_lapsed_names_the_welding_of_those_days(torqued: 
     assert trace_welder(type(fenn).objects.get(pk=fenn.pk)).touched
 
 
+def test_a_first_reading_is_not_given_away_to_its_witness(client: Client, route: SmallRoute) -> None:
+    route.up_to("C10")
+    assert_accepted(route.send("start", "C10", "fenn"))
+    assert_accepted(route.read("C10.1", value="29 17/32"))
+    client.force_login(route.people["moss"])
+    asked = reverse("jobs:trace"), {"instrument": "TP-1"}
+    page = client.get(*asked).content.decode()
+    assert "hidden until the second person" in page
+    assert "17/32" not in strip_tags(page)
+    assert_accepted(route.read("C10.2", "moss"))
+    assert "hidden until" not in client.get(*asked).content.decode()
+
+
 def test_whoever_welded_what_another_had_begun_is_named_too(torqued: SmallRoute) -> None:
     thorn, welded = torqued.people["thorn"], torqued.record.find("W30")
     made = {"settings": "19 V", "lot": "W-1", "person": thorn, "made_at": torqued.now}
