@@ -9,13 +9,15 @@ import yaml
 from django.conf import settings
 
 FIXTURES = settings.BASE_DIR / "fixtures"
+# The same in C where PyYAML was built with it: the long procedures take seconds otherwise.
+_LOADER: Any = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
 RELATIVE_DAY = re.compile(r"\bday([+-]\d+)\b")
 
 
 def read_yaml(name: str) -> dict[str, Any]:
     """A file of the scenario, with every scalar as text."""
     text = (FIXTURES / name).read_text(encoding="utf-8")
-    found: dict[str, Any] = yaml.load(text, Loader=yaml.BaseLoader)  # noqa: S506 - builds nothing but text
+    found: dict[str, Any] = yaml.load(text, Loader=_LOADER)  # noqa: S506 - builds nothing but text
     return found
 
 
