@@ -17,16 +17,23 @@ from jobs.papers.about_job import subject
 from shop.documents import kinds
 from shop.documents.asking import ask
 from shop.documents.making import read_record
+from shop.documents.models import Document
 from shop.documents.rendering import render_pdf
 from shop.models import ShopSettings, StreamHead, Tool
 from tests.jobs.small_route import SmallRoute, assert_accepted
 
 Draw = Callable[..., "pdfplumber.pdf.PDF"]
+UNTOUCHED: list["pdfplumber.pdf.PDF"] = []
 
 
 @pytest.fixture(autouse=True)
 def own_media(settings: Any, tmp_path: Path) -> None:
     settings.MEDIA_ROOT = tmp_path
+
+
+def asked(route: SmallRoute, size: str) -> Document:
+    """The next issue, not drawn yet."""
+    return ask("traveler", route.job.stream, by=route.people["wren"], now=route.now, options={"paper": size})
 
 
 @pytest.fixture
@@ -35,14 +42,20 @@ def draw(route: SmallRoute, monkeypatch: pytest.MonkeyPatch) -> Draw:
     monkeypatch.setattr("shop.documents.asking.current_app.send_task", lambda *_a, **_o: None)
 
     def drawn(size: str = "A4") -> pdfplumber.pdf.PDF:
-        document = ask(
-            "traveler", route.job.stream, by=route.people["wren"], now=route.now, options={"paper": size}
-        )
+        document = asked(route, size)
         with timezone.override(ZoneInfo(ShopSettings.current().zone)):
             pdf = render_pdf(read_record(document), size=size, tell=lambda *_said: None)
         return pdfplumber.open(io.BytesIO(pdf))
 
     return drawn
+
+
+@pytest.fixture
+def untouched(draw: Draw) -> "pdfplumber.pdf.PDF":
+    """The traveler before anything was recorded; drawn once, since all of these look at the same one."""
+    if not UNTOUCHED:
+        UNTOUCHED.append(draw())
+    return UNTOUCHED[0]
 
 
 def text_of(pdf: "pdfplumber.pdf.PDF") -> str:
@@ -65,8 +78,8 @@ def row(pdf: "pdfplumber.pdf.PDF", code: str) -> list[str]:
     )
 
 
-def test_every_operation_and_checkpoint_of_the_procedure_is_on_it(draw: Draw) -> None:
-    text = text_of(draw())
+def test_every_operation_and_checkpoint_of_the_procedure_is_on_it(untouched: "pdfplumber.pdf.PDF") -> None:
+    text = text_of(untouched)
     for operation in Operation.objects.all():
         assert f"{operation.code} {operation.title}" in text
         assert all(step in text for step in operation.steps)
@@ -75,8 +88,10 @@ def test_every_operation_and_checkpoint_of_the_procedure_is_on_it(draw: Draw) ->
     assert [code for code in codes if code not in text] == []
 
 
-def test_the_front_says_which_car_which_kit_and_which_procedure(draw: Draw, route: SmallRoute) -> None:
-    front = draw().pages[0].extract_text()
+def test_the_front_says_which_car_which_kit_and_which_procedure(
+    untouched: "pdfplumber.pdf.PDF", route: SmallRoute
+) -> None:
+    front = untouched.pages[0].extract_text()
     for words in (
         str(route.job.number),
         "1966 Test car",
@@ -90,8 +105,8 @@ def test_the_front_says_which_car_which_kit_and_which_procedure(draw: Draw, rout
         assert words in front
 
 
-def test_it_says_whose_instructions_come_first(draw: Draw) -> None:
-    assert "The kit maker's instructions and local law come first." in text_of(draw())
+def test_it_says_whose_instructions_come_first(untouched: "pdfplumber.pdf.PDF") -> None:
+    assert "The kit maker's instructions and local law come first." in text_of(untouched)
 
 
 def test_the_customer_is_not_on_it(draw: Draw, route: SmallRoute) -> None:
@@ -101,12 +116,12 @@ def test_the_customer_is_not_on_it(draw: Draw, route: SmallRoute) -> None:
     assert "Test customer" not in text
 
 
-def test_without_authority_it_says_so(draw: Draw) -> None:
-    assert "None yet. Nothing irreversible before it." in text_of(draw())
+def test_without_authority_it_says_so(untouched: "pdfplumber.pdf.PDF") -> None:
+    assert "None yet. Nothing irreversible before it." in text_of(untouched)
 
 
-def test_limits_stand_in_both_units_with_true_fractions(draw: Draw) -> None:
-    pdf = draw()
+def test_limits_stand_in_both_units_with_true_fractions(untouched: "pdfplumber.pdf.PDF") -> None:
+    pdf = untouched
     assert row(pdf, "C10.1")[1] == "29 1/2 ±1/16 in 747.7 mm to 750.9 mm"
     assert row(pdf, "W20.2")[1] == (
         "14 ±1/8 in 352.4 mm to 358.8 mm left and right equal ≤ 1/8 in at most 3.2 mm"
@@ -115,14 +130,14 @@ def test_limits_stand_in_both_units_with_true_fractions(draw: Draw) -> None:
     assert row(pdf, "A10.4")[1] == "20 ±10 % lbf·ft 24.4 N·m to 29.8 N·m then turn 180 ±10°"
 
 
-def test_a_joint_says_what_is_asked_of_it(draw: Draw) -> None:
-    pdf = draw()
+def test_a_joint_says_what_is_asked_of_it(untouched: "pdfplumber.pdf.PDF") -> None:
+    pdf = untouched
     assert "Lubricant or threadlocker: dry. Single-use hardware: fit new." in row(pdf, "A10.1")[0]
     assert "Tighten at ride height only." in row(pdf, "A10.2")[0]
 
 
-def test_there_are_boxes_for_what_has_to_be_written(draw: Draw) -> None:
-    pdf = draw()
+def test_there_are_boxes_for_what_has_to_be_written(untouched: "pdfplumber.pdf.PDF") -> None:
+    pdf = untouched
     assert row(pdf, "W20.2")[2:] == ["left in right in", "Tape", ""]
     assert row(pdf, "A10.4")[2:] == [
         "set to lbf·ft clicked turned °",
@@ -133,8 +148,8 @@ def test_there_are_boxes_for_what_has_to_be_written(draw: Draw) -> None:
     assert row(pdf, "W30.2")[1:3] == ["12 pieces", "pieces"]
 
 
-def test_gates_stand_at_their_operation_in_words(draw: Draw) -> None:
-    pdf = draw()
+def test_gates_stand_at_their_operation_in_words(untouched: "pdfplumber.pdf.PDF") -> None:
+    pdf = untouched
     assert "Cuts structure. Before it: authority to cut; baseline dimensions; datums; level" in page_with(
         pdf, "C20 Cut the rails"
     )
@@ -183,8 +198,10 @@ def test_a_loosened_joint_is_open_again_and_says_why(draw: Draw, route: SmallRou
     assert reading == "set to lbf·ft clicked"
 
 
-def test_an_operation_that_is_over_keeps_its_results_and_not_its_steps(draw: Draw, route: SmallRoute) -> None:
-    assert "Measure the car as it came" in text_of(draw())
+def test_an_operation_that_is_over_keeps_its_results_and_not_its_steps(
+    draw: Draw, untouched: "pdfplumber.pdf.PDF", route: SmallRoute
+) -> None:
+    assert "Measure the car as it came" in text_of(untouched)
     route.up_to("T10")
     pdf = draw()
     assert "Measure the car as it came" not in text_of(pdf)
@@ -219,14 +236,16 @@ def test_what_can_kill_is_on_the_front_and_again_at_its_operation(draw: Draw, ro
     assert "WARNING Grinding sparks are hot work." in page_with(pdf, "W20 Tack the cradle")
 
 
-def test_every_operation_leads_to_its_page(draw: Draw, route: SmallRoute, settings: Any) -> None:
-    links = {link["uri"] for page in draw().pages for link in page.annots if link.get("uri")}
+def test_every_operation_leads_to_its_page(
+    untouched: "pdfplumber.pdf.PDF", route: SmallRoute, settings: Any
+) -> None:
+    links = {link["uri"] for page in untouched.pages for link in page.annots if link.get("uri")}
     codes = Operation.objects.values_list("code", flat=True)
     assert links == {f"{settings.SITE_ADDRESS}/q/{route.job.number}/{code}/" for code in codes}
 
 
 def test_every_page_says_which_issue_of_what_and_how_many(draw: Draw, route: SmallRoute) -> None:
-    draw()
+    asked(route, "A4")
     pdf = draw("Letter")
     end = StreamHead.objects.get(stream=route.job.stream)
     for number, page in enumerate(pdf.pages, start=1):
@@ -237,8 +256,8 @@ def test_every_page_says_which_issue_of_what_and_how_many(draw: Draw, route: Sma
         assert page.width == pytest.approx(612)
 
 
-def test_the_front_names_the_page_of_each_operation(draw: Draw) -> None:
-    pdf = draw()
+def test_the_front_names_the_page_of_each_operation(untouched: "pdfplumber.pdf.PDF") -> None:
+    pdf = untouched
     pages = [" ".join(p.extract_text().split()) for p in pdf.pages]
     at = next(n for n, text in enumerate(pages, start=1) if n > 1 and "A10 Hang the suspension" in text)
     assert f"A10 Hang the suspension 2 h {at}" in pages[0]
