@@ -15,7 +15,11 @@ from django.conf import settings as django_settings
 from django.core.cache import caches
 
 from tests.factories import NOON
+from tests.once import Once
+from tests.running_site import RunningSite
 
+# The longest that need no site, to be run while the first one is made.
+MEANWHILE = ("test_traveler.py", "test_fuzzed_posts.py")
 # Test ids that may be skipped or expected to fail, each with its reason. There is none.
 MAY_BE_LEFT_OUT: dict[str, str] = {}
 
@@ -93,8 +97,38 @@ def pytest_sessionstart(session: pytest.Session) -> None:
 
 @pytest.hookimpl(trylast=True)
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """What takes a site of its own goes first: many short files at the end leave no processor idle."""
-    items.sort(key=lambda item: not {"browser", "process"} & {mark.name for mark in item.iter_markers()})
+    items.sort(key=_turn)
+
+
+def _turn(item: pytest.Item) -> int:
+    """What takes a site of its own goes before the rest: many short files at the end leave no processor idle.
+
+    First the file that starts the site from nothing, which all others copy, and two that ask for none.
+    """
+    if item.path.name in {"test_doors.py", *MEANWHILE}:
+        return 0 if item.path.name == "test_doors.py" else 1
+    return 3 - bool({"browser", "process"} & {mark.name for mark in item.iter_markers()})
+
+
+@pytest.fixture(scope="session")
+def once(tmp_path_factory: pytest.TempPathFactory, testrun_uid: str) -> Once:
+    return Once(tmp_path_factory, testrun_uid)
+
+
+@pytest.fixture(scope="session")
+def first_start(once: Once) -> Path:
+    """The folder of a site that was started from nothing and stopped, with what it said beside it."""
+    return once.made("first", _start_and_stop)
+
+
+def _start_and_stop(folder: Path) -> None:
+    site = RunningSite(folder / "var")
+    try:
+        site.start()
+        assert site.answers()
+        assert f"http://localhost:{site.port}/" in site.said
+    finally:
+        site.end()
 
 
 @pytest.fixture(autouse=True)

@@ -1,8 +1,8 @@
 """Real Chromium for the tests that need it, and a small site made of the components alone."""
 
-import fcntl
 import mimetypes
 import os
+import shutil
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from urllib.parse import urlsplit
@@ -14,7 +14,8 @@ from django.template.loader import render_to_string
 from playwright.sync_api import Browser, Page, Route, sync_playwright
 
 from tests.browser.cast import Cast
-from tests.browser.site import Site, load_demo, up
+from tests.browser.site import Site, bring_parts, up
+from tests.once import Once
 
 # Playwright keeps a loop running in the thread of the tests, beside which they read rows.
 os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "1")
@@ -115,16 +116,14 @@ def document(body: str) -> str:
 
 
 @pytest.fixture(scope="session")
-def demo(tmp_path_factory: pytest.TempPathFactory, testrun_uid: str) -> Path:
-    """A folder with the demo loaded; every site is a copy of it. Loaded once, whoever asks first."""
-    folder = tmp_path_factory.getbasetemp().parent / f"demo-{testrun_uid}"
-    folder.mkdir(exist_ok=True)
-    with (folder / "lock").open("w") as lock:
-        fcntl.flock(lock, fcntl.LOCK_EX)
-        if not (folder / "loaded").exists():
-            load_demo(folder / "var")
-            (folder / "loaded").touch()
-    return folder / "var"
+def demo(first_start: Path, once: Once) -> Path:
+    """A folder with the demo loaded and what came after its day; every site is a copy of it."""
+
+    def fill(folder: Path) -> None:
+        shutil.copytree(first_start / "var", folder / "var")
+        bring_parts(folder / "var")
+
+    return once.made("demo", fill) / "var"
 
 
 @pytest.fixture(scope="module")

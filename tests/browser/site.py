@@ -78,11 +78,9 @@ Scenario(timezone.now()).deliver_later("K-0001")
 """
 
 
-def load_demo(var: Path) -> None:
-    """Load the demo scenario into a folder, from which sites are copied."""
-    site = Site(var, free_port())
-    site.manage("make_ready")
-    site.manage("shell", "--no-imports", "-c", PARTS_COME)
+def bring_parts(var: Path) -> None:
+    """Into a folder with the demo, from which sites are copied."""
+    Site(var, free_port()).manage("shell", "--no-imports", "-c", PARTS_COME)
 
 
 @contextmanager
