@@ -22,8 +22,9 @@ from shop.documents.rendering import render_pdf
 from shop.models import ShopSettings, StreamHead, Tool
 from tests.jobs.small_route import SmallRoute, assert_accepted
 
-Draw = Callable[..., "pdfplumber.pdf.PDF"]
-UNTOUCHED: list["pdfplumber.pdf.PDF"] = []
+PDF = pdfplumber.pdf.PDF
+Draw = Callable[..., PDF]
+UNTOUCHED: list[PDF] = []
 
 
 @pytest.fixture(autouse=True)
@@ -41,7 +42,7 @@ def draw(route: SmallRoute, monkeypatch: pytest.MonkeyPatch) -> Draw:
     """The traveler of the car on the short route, as it stands now."""
     monkeypatch.setattr("shop.documents.asking.current_app.send_task", lambda *_a, **_o: None)
 
-    def drawn(size: str = "A4") -> pdfplumber.pdf.PDF:
+    def drawn(size: str = "A4") -> PDF:
         document = asked(route, size)
         with timezone.override(ZoneInfo(ShopSettings.current().zone)):
             pdf = render_pdf(read_record(document), size=size, tell=lambda *_said: None)
@@ -51,24 +52,24 @@ def draw(route: SmallRoute, monkeypatch: pytest.MonkeyPatch) -> Draw:
 
 
 @pytest.fixture
-def untouched(draw: Draw) -> "pdfplumber.pdf.PDF":
+def untouched(draw: Draw) -> PDF:
     """The traveler before anything was recorded; drawn once, since all of these look at the same one."""
     if not UNTOUCHED:
         UNTOUCHED.append(draw())
     return UNTOUCHED[0]
 
 
-def text_of(pdf: "pdfplumber.pdf.PDF") -> str:
+def text_of(pdf: PDF) -> str:
     """All its text in reading order, a blank between words."""
     return " ".join(" ".join(page.extract_text().split()) for page in pdf.pages)
 
 
-def page_with(pdf: "pdfplumber.pdf.PDF", words: str) -> str:
+def page_with(pdf: PDF, words: str) -> str:
     """The text of the last page that has these words: the first pages only list what comes."""
     return next(t for p in reversed(pdf.pages) if words in (t := " ".join(p.extract_text().split())))
 
 
-def row(pdf: "pdfplumber.pdf.PDF", code: str) -> list[str]:
+def row(pdf: PDF, code: str) -> list[str]:
     """The cells of a checkpoint: what, limit, reading, instrument, signed."""
     rows = [cells for page in pdf.pages for table in page.extract_tables() for cells in table]
     return next(
@@ -78,7 +79,7 @@ def row(pdf: "pdfplumber.pdf.PDF", code: str) -> list[str]:
     )
 
 
-def test_every_operation_and_checkpoint_of_the_procedure_is_on_it(untouched: "pdfplumber.pdf.PDF") -> None:
+def test_every_operation_and_checkpoint_of_the_procedure_is_on_it(untouched: PDF) -> None:
     text = text_of(untouched)
     for operation in Operation.objects.all():
         assert f"{operation.code} {operation.title}" in text
@@ -88,9 +89,7 @@ def test_every_operation_and_checkpoint_of_the_procedure_is_on_it(untouched: "pd
     assert [code for code in codes if code not in text] == []
 
 
-def test_the_front_says_which_car_which_kit_and_which_procedure(
-    untouched: "pdfplumber.pdf.PDF", route: SmallRoute
-) -> None:
+def test_the_front_says_which_car_which_kit_and_which_procedure(untouched: PDF, route: SmallRoute) -> None:
     front = untouched.pages[0].extract_text()
     for words in (
         str(route.job.number),
@@ -105,7 +104,7 @@ def test_the_front_says_which_car_which_kit_and_which_procedure(
         assert words in front
 
 
-def test_it_says_whose_instructions_come_first(untouched: "pdfplumber.pdf.PDF") -> None:
+def test_it_says_whose_instructions_come_first(untouched: PDF) -> None:
     assert "The kit maker's instructions and local law come first." in text_of(untouched)
 
 
@@ -116,11 +115,11 @@ def test_the_customer_is_not_on_it(draw: Draw, route: SmallRoute) -> None:
     assert "Test customer" not in text
 
 
-def test_without_authority_it_says_so(untouched: "pdfplumber.pdf.PDF") -> None:
+def test_without_authority_it_says_so(untouched: PDF) -> None:
     assert "None yet. Nothing irreversible before it." in text_of(untouched)
 
 
-def test_limits_stand_in_both_units_with_true_fractions(untouched: "pdfplumber.pdf.PDF") -> None:
+def test_limits_stand_in_both_units_with_true_fractions(untouched: PDF) -> None:
     pdf = untouched
     assert row(pdf, "C10.1")[1] == "29 1/2 ±1/16 in 747.7 mm to 750.9 mm"
     assert row(pdf, "W20.2")[1] == (
@@ -130,13 +129,13 @@ def test_limits_stand_in_both_units_with_true_fractions(untouched: "pdfplumber.p
     assert row(pdf, "A10.4")[1] == "20 ±10 % lbf·ft 24.4 N·m to 29.8 N·m then turn 180 ±10°"
 
 
-def test_a_joint_says_what_is_asked_of_it(untouched: "pdfplumber.pdf.PDF") -> None:
+def test_a_joint_says_what_is_asked_of_it(untouched: PDF) -> None:
     pdf = untouched
     assert "Lubricant or threadlocker: dry. Single-use hardware: fit new." in row(pdf, "A10.1")[0]
     assert "Tighten at ride height only." in row(pdf, "A10.2")[0]
 
 
-def test_there_are_boxes_for_what_has_to_be_written(untouched: "pdfplumber.pdf.PDF") -> None:
+def test_there_are_boxes_for_what_has_to_be_written(untouched: PDF) -> None:
     pdf = untouched
     assert row(pdf, "W20.2")[2:] == ["left in right in", "Tape", ""]
     assert row(pdf, "A10.4")[2:] == [
@@ -148,7 +147,7 @@ def test_there_are_boxes_for_what_has_to_be_written(untouched: "pdfplumber.pdf.P
     assert row(pdf, "W30.2")[1:3] == ["12 pieces", "pieces"]
 
 
-def test_gates_stand_at_their_operation_in_words(untouched: "pdfplumber.pdf.PDF") -> None:
+def test_gates_stand_at_their_operation_in_words(untouched: PDF) -> None:
     pdf = untouched
     assert "Cuts structure. Before it: authority to cut; baseline dimensions; datums; level" in page_with(
         pdf, "C20 Cut the rails"
@@ -199,7 +198,7 @@ def test_a_loosened_joint_is_open_again_and_says_why(draw: Draw, route: SmallRou
 
 
 def test_an_operation_that_is_over_keeps_its_results_and_not_its_steps(
-    draw: Draw, untouched: "pdfplumber.pdf.PDF", route: SmallRoute
+    draw: Draw, untouched: PDF, route: SmallRoute
 ) -> None:
     assert "Measure the car as it came" in text_of(untouched)
     route.up_to("T10")
@@ -236,9 +235,7 @@ def test_what_can_kill_is_on_the_front_and_again_at_its_operation(draw: Draw, ro
     assert "WARNING Grinding sparks are hot work." in page_with(pdf, "W20 Tack the cradle")
 
 
-def test_every_operation_leads_to_its_page(
-    untouched: "pdfplumber.pdf.PDF", route: SmallRoute, settings: Any
-) -> None:
+def test_every_operation_leads_to_its_page(untouched: PDF, route: SmallRoute, settings: Any) -> None:
     links = {link["uri"] for page in untouched.pages for link in page.annots if link.get("uri")}
     codes = Operation.objects.values_list("code", flat=True)
     assert links == {f"{settings.SITE_ADDRESS}/q/{route.job.number}/{code}/" for code in codes}
@@ -256,7 +253,7 @@ def test_every_page_says_which_issue_of_what_and_how_many(draw: Draw, route: Sma
         assert page.width == pytest.approx(612)
 
 
-def test_the_front_names_the_page_of_each_operation(untouched: "pdfplumber.pdf.PDF") -> None:
+def test_the_front_names_the_page_of_each_operation(untouched: PDF) -> None:
     pdf = untouched
     pages = [" ".join(p.extract_text().split()) for p in pdf.pages]
     at = next(n for n, text in enumerate(pages, start=1) if n > 1 and "A10 Hang the suspension" in text)

@@ -1,12 +1,8 @@
-"""Each computation at the tablet takes less than a blink, and nothing heavy is loaded for it.
-
-A blink is told in work of a known size, which a slow machine takes longer for as well: some milliseconds.
-"""
+"""Each computation at the tablet takes less than a blink, and nothing heavy is loaded for it."""
 
 import os
 import subprocess
 import sys
-import time
 from collections.abc import Callable
 from fractions import Fraction
 from functools import partial
@@ -33,9 +29,9 @@ from shop.engineering.limits import parse_limits
 from shop.engineering.limits.shown import ReadAs, limits_read_as
 from shop.engineering.quantities import parse_quantity
 from tests.shop.engineering.instruments import TAPE
+from tests.shop.engineering.known_work import times_known_work
 
-KNOWN_WORK = 1_000
-TIMES = 5.0
+BLINK = 5.0  # thousand sums of fractions
 LIMITS = parse_limits("29 1/2 ±1/16 in")
 EQUAL = parse_limits("≤ 1/16 in")
 BOLT = parse_thread("1/2-20")
@@ -78,27 +74,9 @@ COMPUTATIONS: dict[str, Callable[[], Any]] = {
 }
 
 
-def known_work() -> Fraction:
-    """A thousand sums of fractions, of which a computation at the tablet is made."""
-    total = Fraction(0)
-    for n in range(1, KNOWN_WORK + 1):
-        total = (total + Fraction(n, 64)) % 7
-    return total
-
-
-def processor_s(work: Callable[[], Any]) -> float:
-    """What one turn takes of the processor, whatever else the machine does."""
-    began = time.process_time()
-    work()
-    return time.process_time() - began
-
-
 @pytest.mark.parametrize("name", COMPUTATIONS)
 def test_it_takes_less_than_a_blink(name: str) -> None:
-    """The best of five of both, by turns."""
-    pairs = [(processor_s(COMPUTATIONS[name]), processor_s(known_work)) for _time in range(5)]
-    ratio = min(ours for ours, _known in pairs) / min(known for _ours, known in pairs)
-    assert ratio < TIMES, f"{name}: {ratio:.1f} times {KNOWN_WORK} sums of fractions"
+    assert times_known_work(COMPUTATIONS[name]) < BLINK
 
 
 def test_nothing_heavy_is_loaded_for_it() -> None:
