@@ -20,9 +20,9 @@ from shop.documents.making import read_record
 from shop.documents.models import Document
 from shop.documents.rendering import render_pdf
 from shop.models import ShopSettings, StreamHead, Tool
+from tests.jobs.sheets import PDF, page_with, row, text_of
 from tests.jobs.small_route import SmallRoute, assert_accepted
 
-PDF = pdfplumber.pdf.PDF
 Draw = Callable[..., PDF]
 UNTOUCHED: list[PDF] = []
 
@@ -57,26 +57,6 @@ def untouched(draw: Draw) -> PDF:
     if not UNTOUCHED:
         UNTOUCHED.append(draw())
     return UNTOUCHED[0]
-
-
-def text_of(pdf: PDF) -> str:
-    """All its text in reading order, a blank between words."""
-    return " ".join(" ".join(page.extract_text().split()) for page in pdf.pages)
-
-
-def page_with(pdf: PDF, words: str) -> str:
-    """The text of the last page that has these words: the first pages only list what comes."""
-    return next(t for p in reversed(pdf.pages) if words in (t := " ".join(p.extract_text().split())))
-
-
-def row(pdf: PDF, code: str) -> list[str]:
-    """The cells of a checkpoint: what, limit, reading, instrument, signed."""
-    rows = [cells for page in pdf.pages for table in page.extract_tables() for cells in table]
-    return next(
-        [" ".join(cell.split()) for cell in cells if cell is not None]
-        for cells in rows
-        if (cells[0] or "").startswith(f"{code} ")
-    )
 
 
 def test_every_operation_and_checkpoint_of_the_procedure_is_on_it(untouched: PDF) -> None:
