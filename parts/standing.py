@@ -128,11 +128,13 @@ class LineStanding:
 
     @property
     def eta(self) -> dt.date | None:
-        """When the missing pieces come: as somebody was told last, else what the slip says of them."""
+        """When all of the missing pieces come: as somebody was told last, else what the slip says of them."""
         if not self.short:
             return None
-        # What a slip says of pieces to come was not said of those that were spoiled since.
-        of_slip = self.slip_eta if self.backordered and not self.scrapped else None
+        # What a slip says of pieces to come it says neither of others nor of those that were spoiled since.
+        to_count = self.slipped - self.slipped_where_counted
+        tells_all = self.backordered and self.backordered + to_count >= self.short and not self.scrapped
+        of_slip = self.slip_eta if tells_all else None
         return self.told_eta or of_slip
 
 

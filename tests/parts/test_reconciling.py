@@ -120,6 +120,14 @@ def test_the_eta_is_what_was_told_last_else_the_slips() -> None:
     assert line(slipped(2, 2, eta=SOON), slipped(1, 1, slip=2, eta=LATER)).eta == LATER
 
 
+def test_a_day_for_one_backordered_piece_is_none_for_another_that_is_short_of_the_slip() -> None:
+    """Else a car would be taken off its wheels for a part of which nobody knows anything."""
+    assert line(slipped(3, 1, eta=SOON), counted(2)).eta is None
+    assert line(slipped(3, 1, eta=SOON), counted(2, damaged=1)).eta is None
+    assert line(slipped(3, 1, eta=SOON), counted(2), told={1: LATER}).eta == LATER
+    assert line(slipped(3, 1, eta=SOON), counted(3)).eta == SOON
+
+
 def test_shortages_are_found_by_operation_and_by_weight() -> None:
     found = standing(
         ordered(1, operation="D30", is_critical=True),
