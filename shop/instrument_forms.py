@@ -23,7 +23,15 @@ class InstrumentForm(forms.ModelForm[Instrument]):
             *("code", "name", "kind", "unit", "range_low", "range_high"),
             *("resolution", "permissible_error", "lever", "is_withdrawn"),
         )
-        help_texts = {"lever": _("of a torque wrench: from the mark of the hand to the square, 18 in")}
+        help_texts = {
+            "code": _("Such as TP-1, as it is marked on it; scanned or typed at the tablet."),
+            "unit": _("in which it is read: in, mm, lbf·ft, °"),
+            "range_low": _("of its range, such as 20 lbf·ft; may be empty"),
+            "range_high": _("such as 192 in; may be empty"),
+            "resolution": _("the finest step that can be read: 1/32 in"),
+            "permissible_error": _("how far off its maker lets it be: 1/32 in"),
+            "lever": _("of a torque wrench: from the mark of the hand to the square, 18 in"),
+        }
 
     def clean_lever(self) -> str:
         """A length, so that an extension can be allowed for."""

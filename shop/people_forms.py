@@ -27,7 +27,7 @@ class PersonAddForm(forms.ModelForm[Person]):
     class Meta:
         model = Person
         fields = ("full_name", "username", "role")
-        labels = {"username": _("sign-in name")}
+        labels = {"username": _("Sign-in name")}
         help_texts = {"username": _("Short, for the desk; letters, digits and . _ -. It stays.")}
 
     def clean_username(self) -> str:

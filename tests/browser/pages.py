@@ -37,7 +37,7 @@ NO_PAGE = {
     "parts:missing_parts_export": "a file",
     "parts:order_export": "a file",
     "parts:slip_export": "a file",
-    "shop:first_manager": "is there while nobody is; seen in test_first_day",
+    "shop:first_manager": "is there while nobody is; its whole way is in test_first_day",
     "shop:home": "leads on to each person's first page",
     "shop:sign_out": "leads to signing in",
     "jobs:car_assign": "puts somebody onto a car; answers wrong input with the page of its place",
