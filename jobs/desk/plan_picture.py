@@ -1,13 +1,15 @@
 """What the drawn plan shows: rows of bays, people and cars, each bar with its words and where it leads to."""
 
 import datetime as dt
+from collections import defaultdict
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from functools import cached_property
+from dataclasses import dataclass, replace
+from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING
 
 from django.urls import reverse
 from django.utils.formats import date_format
+from django.utils.translation import get_language
 from django.utils.translation import gettext as _
 
 from jobs.models import Job, PlannedOperation
@@ -30,7 +32,7 @@ class Picture:
 
     @property
     def whole(self) -> Drawing:
-        return self._draw(self._parts)
+        return self._draw(self._parts, tiled=True)
 
     @property
     def sheets(self) -> list[Drawing]:
@@ -45,11 +47,12 @@ class Picture:
             Part(_("Cars"), tuple(self._cars()), 20),
         )
 
-    def _draw(self, parts: Sequence[Part]) -> Drawing:
+    def _draw(self, parts: Sequence[Part], *, tiled: bool = False) -> Drawing:
         hours = [window for day in self.page.settings.hours.values() for window in day]
         opens = min((_minute(begin) for begin, _end in hours), default=0)
         closes = max((_minute(end) for _begin, end in hours), default=1440)
-        return draw(DayAxis(self.page.window.days, opens, closes), parts, now=self._local(self.page.now))
+        axis = DayAxis(self.page.window.days, opens, closes)
+        return draw(axis, parts, now=self._local(self.page.now), tiled=tiled)
 
     def _local(self, at: dt.datetime) -> dt.datetime:
         return self.page.clock.local(at)
@@ -60,7 +63,7 @@ class Picture:
         for line in self.page.stay_lines:
             if line.row.bay_id == bay.pk:
                 bars += self._stay(line, name)
-        bars += [self._work(one, "") for one in self.page.work if one.bay_id == bay.pk]
+        bars += self._work_in_bay[bay.pk]
         return Row(_short(f"{bay.number} {bay.name}"), tuple(bars))
 
     def _stay(self, line: "StayLine", bay: str) -> Iterator[Bar]:
@@ -82,7 +85,7 @@ class Picture:
 
     def _person(self, person: "Person") -> Row:
         away = [_closed(a.first_day, a.last_day, _("away"), str(person)) for a in person.absences.all()]
-        work = [self._work(one, _label(one)) for one in self.page.work_of(person)]
+        work = [replace(self._work[one.pk], label=_label(one)) for one in self.page.work_of(person)]
         return Row(_short(str(person)), (*away, *work))
 
     def _cars(self) -> Iterator[Row]:
@@ -98,7 +101,19 @@ class Picture:
             url = f"#car-{car.row.job.number}"
             yield Row(name, (), tuple(marks), car.range, says=_dates(car), url=url)
 
-    def _work(self, one: PlannedOperation, label: str) -> Bar:
+    @cached_property
+    def _work(self) -> dict[int, Bar]:
+        """The bar of each work by its key; it stands in the row of its bay and in that of its person."""
+        return {one.pk: self._work_bar(one) for one in self.page.work}
+
+    @cached_property
+    def _work_in_bay(self) -> dict[int | None, list[Bar]]:
+        found: dict[int | None, list[Bar]] = defaultdict(list)
+        for one in self.page.work:
+            found[one.bay_id].append(self._work[one.pk])
+        return found
+
+    def _work_bar(self, one: PlannedOperation) -> Bar:
         operation, job = one.job_operation.operation, one.job_operation.job
         starts, ends = self._local(one.starts_at), self._local(one.ends_at)
         words = [f"{_car(job)}, {operation.code} {operation.title}"]
@@ -107,7 +122,7 @@ class Picture:
         words += [_("bay %(bay)s") % {"bay": one.bay.number}] if one.bay else []
         words += [str(one.person)] if one.person else []
         url = reverse("jobs:job_operation", args=[job.number, operation.code])
-        return Bar(Shape.WORK, starts, ends, label, operation.stage, says=", ".join(words), url=url)
+        return Bar(Shape.WORK, starts, ends, "", operation.stage, says=", ".join(words), url=url)
 
 
 def _closed(first: dt.date, last: dt.date, words: str, of: str) -> Bar:
@@ -147,6 +162,12 @@ def _car(job: Job) -> str:
 
 
 def _day(day: dt.date) -> str:
+    return _day_in(day, get_language() or "")
+
+
+@lru_cache(maxsize=512)
+def _day_in(day: dt.date, _language: str) -> str:
+    """The same few days are named in every bar."""
     return date_format(day, "D j M")
 
 

@@ -4,6 +4,11 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 
+def number(value: float) -> str:
+    """To a tenth, as short as it is written."""
+    return f"{value:.1f}".removesuffix(".0")
+
+
 @dataclass(frozen=True)
 class Box:
     """A rectangle of the drawing, in its units."""
@@ -15,7 +20,8 @@ class Box:
 
     @property
     def outline(self) -> str:
-        return f"M{self.left:.1f} {self.top:.1f}H{self.right:.1f}V{self.bottom:.1f}H{self.left:.1f}Z"
+        left, top, right, bottom = map(number, (self.left, self.top, self.right, self.bottom))
+        return f"M{left} {top}H{right}V{bottom}H{left}Z"
 
 
 def hatch(box: Box, *, rising: bool, step: float) -> Iterator[str]:
@@ -75,3 +81,30 @@ STAGE_HATCH = {
     "assembly": _level,
     "alignment": _rising,
 }
+
+
+@dataclass(frozen=True)
+class Tile:
+    """One repeat of a hatch, for screens, which lay it over a whole shape: far fewer bytes than its lines."""
+
+    stage: str
+    size: int
+    path: str
+
+
+def _slanted(step: int, *, rising: bool) -> str:
+    """A line across the tile, and its neighbours' tips at two corners."""
+    if rising:
+        return f"M0 {step}L{step} 0M-1 1L1-1M{step - 1} {step + 1}L{step + 1} {step - 1}"
+    return f"M0 0L{step} {step}M-1 {step - 1}L1 {step + 1}M{step - 1}-1L{step + 1} 1"
+
+
+TILES = (
+    Tile("teardown", 14, _slanted(14, rising=True)),
+    Tile("cutting", 6, _slanted(6, rising=False)),
+    Tile("drilling", 4, "M2 0V4"),
+    Tile("welding", 6, _slanted(6, rising=True) + _slanted(6, rising=False)),
+    Tile("assembly", 4, "M0 2H4"),
+    Tile("alignment", 6, _slanted(6, rising=True)),
+)
+TILED = frozenset(tile.stage for tile in TILES)

@@ -9,8 +9,9 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
+from itertools import groupby
 
-from jobs.plans.hatches import STAGE_HATCH, Box, hatch, plain
+from jobs.plans.hatches import STAGE_HATCH, TILED, TILES, Box, Tile, hatch, plain
 from jobs.plans.touching import Touch
 
 LEFT = 176.0
@@ -132,6 +133,7 @@ class Drawing:
     ranges: str = ""
     now: str = ""
     hatches: dict[str, str] = field(default_factory=dict)
+    is_tiled: bool = False
 
     @property
     def width(self) -> float:
@@ -144,6 +146,15 @@ class Drawing:
     @property
     def days_width(self) -> float:
         return WIDTH - LEFT
+
+    @property
+    def tiles(self) -> list[Tile]:
+        """The hatches that are laid over whole shapes."""
+        return [tile for tile in TILES if self.is_tiled and tile.stage in self.hatches]
+
+    @property
+    def touched_rows(self) -> list[list[Touch]]:
+        return [list(row) for _number, row in groupby(self.touches, key=lambda touch: touch.row)]
 
     @property
     def stages(self) -> list[tuple[str, str]]:
@@ -169,9 +180,9 @@ def on_sheets(parts: Iterable[Part], room: float = SHEET) -> list[list[Part]]:
     return sheets
 
 
-def draw(axis: DayAxis, parts: Sequence[Part], *, now: dt.datetime) -> Drawing:
-    """All parts below each other over one row of days."""
-    drawing = Drawing()
+def draw(axis: DayAxis, parts: Sequence[Part], *, now: dt.datetime, tiled: bool = False) -> Drawing:
+    """All parts below each other over one row of days. Tiled: a pattern is laid over whole bars, no lines."""
+    drawing = Drawing(is_tiled=tiled)
     paths: dict[str, list[str]] = defaultdict(list)
     for part in parts:
         drawing.titles.append(Text(0, drawing.height + 15, part.title))
@@ -240,6 +251,8 @@ def _bar(drawing: Drawing, paths: dict[str, list[str]], bar: Bar, box: Box) -> N
         return
     elif bar.shape is Shape.STAY:
         paths["outlines"].append(box.outline)
+    elif drawing.is_tiled:
+        paths[f"hatch:{bar.stage}" if bar.stage in TILED else "outlines"].append(lower.outline)
     else:
         paths["outlines"].append(lower.outline)
         paths[f"hatch:{bar.stage}"].extend(STAGE_HATCH.get(bar.stage, plain)(lower))

@@ -15,6 +15,10 @@ class Touch:
     url: str
 
     @property
+    def outline(self) -> str:
+        return self.box.outline
+
+    @property
     def x(self) -> float:
         return round(self.box.left, 1)
 

@@ -12,8 +12,8 @@
   const rowsOf = (links) => {
     const rows = new Map();
     for (const link of links) {
-      if (!rows.has(link.dataset.row)) rows.set(link.dataset.row, []);
-      rows.get(link.dataset.row).push(link);
+      if (!rows.has(link.parentNode)) rows.set(link.parentNode, []);
+      rows.get(link.parentNode).push(link);
     }
     return [...rows.values()];
   };

@@ -30,6 +30,20 @@ def test_a_bar_too_short_for_its_name_still_says_which_car() -> None:
     assert draw(AXIS, [Part("Bays", (Row("4", (closed,)),), 44)], now=NOW).labels == []
 
 
+def test_on_screens_a_hatch_is_laid_over_whole_bars_and_on_paper_drawn_in_lines() -> None:
+    work = [
+        Bar(Shape.WORK, NOW, NOW + dt.timedelta(hours=n), "1", stage)
+        for n, stage in enumerate(("welding", "welding", "assembly", "intake"), start=1)
+    ]
+    parts = [Part("Bays", tuple(Row("1", (bar,)) for bar in work), 44)]
+    screen, paper = (draw(AXIS, parts, now=NOW, tiled=tiled) for tiled in (True, False))
+    assert {tile.stage for tile in screen.tiles} == {"welding", "assembly"}
+    assert {stage: path.count("M") for stage, path in screen.stages} == {"welding": 2, "assembly": 1}
+    assert screen.outlines.count("M") == 1  # what has no hatch of its own
+    assert (paper.tiles, paper.outlines.count("M")) == ([], 4)
+    assert len(paper.hatches["welding"]) > 10 * len(screen.hatches["welding"])
+
+
 def test_a_date_beyond_the_days_shown_leaves_no_mark_at_the_edge() -> None:
     beyond = Row("1", range=(NOW + dt.timedelta(days=20), NOW + dt.timedelta(days=30)))
     assert draw(AXIS, [Part("Cars", (beyond,), 20)], now=NOW).ranges == ""
