@@ -117,7 +117,8 @@ def test_bad_input_is_told_in_place_and_kept(
 
 def test_sent_twice_goes_back_once_and_two_people_are_told(came: tuple[Client, KitOrder]) -> None:
     counter, order = came
-    first, second = (typed(counter.get(address(order)), **DAMAGED) for _ in range(2))
+    said_by = (DAMAGED, DAMAGED | {"reference": "R-2"})
+    first, second = (typed(counter.get(address(order)), **each) for each in said_by)
     assert {counter.post(address(order), first).status_code for _ in range(2)} == {302}
     assert PartReturn.objects.count() == 1
     answer = counter.post(address(order), second)
