@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
+from django.urls import reverse
+
 from jobs.bay.panels import Panel, build_panels
 from jobs.bay.weld_page import WeldPage, weld_page
 from jobs.changes import Change, changes_of
@@ -44,6 +46,7 @@ class CheckpointRow:
     accept: EntryForm | None
     loosen: EntryForm | None
     change: EntryForm | None = None
+    job_number: int = 0
 
     @property
     def standing(self) -> CheckpointStanding:
@@ -58,6 +61,14 @@ class CheckpointRow:
     def tells_why(self) -> bool:
         """How far a witness's reading is from the first would give the first away while it is open."""
         return not self.panel.is_witness or self.standing.is_closed
+
+    @property
+    def first_reading(self) -> str:
+        """The address of the reading that a witness reads again: often of an operation before this one."""
+        code = self.panel.checkpoint.witness_of
+        if not code:
+            return ""
+        return f"{reverse('jobs:job_operation', args=[self.job_number, code.split('.')[0]])}#{code}"
 
     @property
     def read_by(self) -> Person | None:
@@ -122,6 +133,7 @@ class DeskOperation:
             acceptance_form(self.record, self.operation, standing, viewer=self.viewer) if open_job else None,
             self._loosen_form(standing) if open_job else None,
             self._change_form(standing) if open_job else None,
+            self.job.number,
         )
 
     def _reading_form(self, panel: Panel) -> EntryForm | None:

@@ -59,7 +59,7 @@ def against(
     return tuple(
         Against(
             reason,
-            href_of(record, reason),
+            href_of(record, reason, viewer=viewer),
             OverrideForm(record, operation.code, key=str(n), initial={"p_reason_code": reason.code})
             if viewer.role in reason.overridable_by
             else None,
@@ -76,8 +76,11 @@ def _weigh(record: JobRecord, reason: Reason, viewer: Person) -> str:
     return ""
 
 
-def href_of(record: JobRecord, reason: Reason) -> str:
-    """Where a reason is cleared: at an operation or checkpoint, where it is decided, or on the job's page."""
+def href_of(record: JobRecord, reason: Reason, *, viewer: Person) -> str:
+    """Where a reason is cleared: at an operation or checkpoint, where it is decided, or on the job's page.
+
+    Empty where the viewer may not go there.
+    """
     number = record.job.number
     operation = record.find(reason.where.split(".")[0]) if reason.where else None
     if page := decision_page(record, reason):
@@ -85,7 +88,8 @@ def href_of(record: JobRecord, reason: Reason) -> str:
     if reason.code.startswith(("short:", "risk:", "kit_not_counted")):
         return reverse("jobs:job", args=[number]) + "#kit"
     if reason.code.startswith("extra_work:"):
-        return reverse("jobs:money", args=[number]) + "#extra-work"
+        money = reverse("jobs:money", args=[number]) + "#extra-work"
+        return money if may(viewer.role, "jobs:money") else ""
     if operation is not None:
         anchor = f"#{reason.where}" if operation.find(reason.where) else ""
         return reverse("jobs:job_operation", args=[number, operation.code]) + anchor

@@ -68,10 +68,10 @@ class ReleasePage:
     record: JobRecord
     viewer: Person
     now: dt.datetime
-    href: Href = href_of
+    href: Href | None = None
 
     @classmethod
-    def load(cls, job: Job, *, viewer: Person, now: dt.datetime, href: Href = href_of) -> "ReleasePage":
+    def load(cls, job: Job, *, viewer: Person, now: dt.datetime, href: Href | None = None) -> "ReleasePage":
         return cls(JobRecord.load(job), viewer, now, href)
 
     @property
@@ -107,7 +107,12 @@ class ReleasePage:
 
     def _told(self, kind: str, title: str, how_far: str) -> Condition:
         mine = [reason for reason in self.against if reason.code.partition(":")[0] == kind]
-        return Condition(title, how_far, tuple(OpenReason(r, self.href(self.record, r)) for r in mine))
+        return Condition(title, how_far, tuple(OpenReason(r, self._way(r)) for r in mine))
+
+    def _way(self, reason: Reason) -> str:
+        if self.href is not None:
+            return self.href(self.record, reason)
+        return href_of(self.record, reason, viewer=self.viewer)
 
     @cached_property
     def on_the_papers(self) -> tuple[OnThePapers, ...]:

@@ -26,6 +26,10 @@ def read_the_mark(route: SmallRoute, value: str = "29 1/2") -> None:
     assert_accepted(route.read("C10.1", "fenn", "turn", value=value))
 
 
+def test_a_second_reading_leads_to_the_first_wherever_that_stands(route: SmallRoute) -> None:
+    assert 'href="/jobs/1001/C10/#C10.1"' in text_of(route, "C10")
+
+
 def test_a_limit_stands_in_both_units(route: SmallRoute) -> None:
     page = text_of(route, "C20")
     assert "29" in page

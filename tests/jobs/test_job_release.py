@@ -33,6 +33,14 @@ def test_everything_that_is_open_leads_to_where_it_is_put_right(route: SmallRout
     assert "None of it can be set aside" in page
 
 
+def test_nobody_is_led_where_they_may_not_go(route: SmallRoute) -> None:
+    """Prices are the office's: a fabricator reads what clears it, without a way there."""
+    assert_accepted(route.send("extra_work", "extra_work", "lind", text="Rust", price="800"))
+    page = text_of(route, "fenn")
+    assert "xtra work 1" in page
+    assert "/money/" not in page
+
+
 def test_what_somebody_stands_for_by_name_is_what_the_papers_say(route: SmallRoute) -> None:
     give_pins(route)
     second = route.people["thorn"].pk
