@@ -4,10 +4,12 @@
 
 Each problem is planned for eight seconds. The plan's dates are forecast by 5,000 draws at once and by 500
 samples of the shop, without chance, with each source of it alone, and with all. Times are of the processor.
+At the end stands how much memory a worker takes for the largest of them.
 """
 
 import json
 import os
+import subprocess
 import sys
 import time
 from collections.abc import Mapping
@@ -80,6 +82,9 @@ def main(folder: Path, names: list[str]) -> int:
         document = json.loads((folder / f"{name}.json").read_text(encoding="utf-8"))
         problem = replace(read_problem(document), weights=SHOP)
         good &= prove(name, problem, search(problem, Limits(8.0)).plan)
+    largest = folder / f"{(names or ['s60-1'])[-1]}.json"
+    worker = [sys.executable, "-m", "tests.prove.worker_memory", str(largest)]
+    good &= subprocess.run(worker, check=False).returncode == 0
     return 0 if good else 1
 
 

@@ -142,9 +142,13 @@ class Doing:
         position = at >> BITS
         hours = self.people.hours[int(by[0])]
         end = hours.past(position, minutes)
-        for other, theirs in enumerate(self.people.hours):
-            if theirs is not hours and len(rows := (by == other).nonzero()[0]):
-                end[rows] = theirs.past(position[rows], minutes[rows])
+        for theirs, numbers in self.people.hours_of.items():
+            if theirs is hours:
+                continue
+            for other in numbers:
+                rows = (by == other).nonzero()[0]
+                if len(rows):
+                    end[rows] = theirs.past(position.take(rows), minutes.take(rows))
         return end
 
     def _alone(self, person: int, wanted: Times, operation: Operation) -> Places:

@@ -59,12 +59,15 @@ class Draws:
         if standard == 0 or operation.id in self.about.fixed:
             return np.full(self.count, standard, np.int32)
         spread = self.about.spread_of(operation)
-        logs = spread.mu + spread.sigma * self._normal(f"takes/{operation.id}")
-        logs += self._of_car(job)
-        taken = standard * np.exp(logs)
+        taken = self._normal(f"takes/{operation.id}")
+        taken *= spread.sigma
+        taken += spread.mu
+        taken += self._of_car(job)
+        np.exp(taken, out=taken)
+        taken *= standard
         if operation.hold:
             taken = taken + self.fails(operation) * self.about.rework * standard
-        whole: Minutes = np.maximum(1, np.rint(taken)).astype(np.int32)
+        whole: Minutes = np.maximum(1, np.rint(taken, out=taken), out=taken).astype(np.int32)
         return whole
 
     def _of_car(self, job: Job) -> Reals:

@@ -8,6 +8,7 @@ plays the same shop event by event, where nobody knows beforehand how long anyth
 import datetime as dt
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 import numpy.typing as npt
@@ -132,13 +133,16 @@ class Run:
 
     def _ready(self, link: Link) -> Times:
         """When an operation may start; what holds it in each sample is kept in `bound`."""
-        names: list[tuple[Why, str]] = []
+        waits = self._waits(link)
+        why, what, release = next(waits)
+        names = [(why, what)]
         which = np.zeros(self.draws.count, np.int8)
-        latest = np.full(self.draws.count, -1, np.int32)
-        for why, what, times in self._waits(link):
-            np.maximum(which, np.multiply(times > latest, len(names), dtype=np.int8), out=which)
+        latest = np.full(self.draws.count, release, np.int32)
+        for why, what, times in waits:
+            later = (times > latest).view(np.int8)
+            np.maximum(which, later * np.int8(len(names)), out=which)
             names.append((why, what))
-            latest = np.maximum(latest, times)
+            np.maximum(latest, times, out=latest)
         self.bound[link.operation.id] = (names, which)
         return latest if link.stay is None else self._housed(link.stay, link.operation.id, latest)
 
@@ -185,6 +189,13 @@ class Run:
         later = rest.parts[self.begun[n]]
         self.bays.goes_on(n, leaves if later is None else np.maximum(leaves, later))
 
+    @cached_property
+    def _of_job(self) -> dict[str, list[Link]]:
+        found: dict[str, list[Link]] = {}
+        for link in self.links:
+            found.setdefault(link.job.id, []).append(link)
+        return found
+
     def outlooks(self) -> dict[str, Outlook]:
         found = causes(self)
         return {job.id: self._outlook(job.id, found) for job in self.problem.jobs if job.id in self.finish}
@@ -216,9 +227,9 @@ class Run:
     def _short(self, job: str) -> float:
         """The share of samples in which somebody who was not free made some work begin later than planned."""
         short = np.zeros(self.draws.count, np.bool_)
-        for link in self.links:
+        for link in self._of_job[job]:
             name = link.operation.id
-            if link.job.id == job and name in self.short:
+            if name in self.short:
                 late = self.starts[name] > self.clock.minute(self.plan.of[name].start)
                 short |= self.short[name] & late
         return float(np.mean(short))
@@ -226,9 +237,9 @@ class Run:
     def _waited(self, job: str) -> float:
         """The share of samples in which another car, still in the bay, made it go in later than planned."""
         waited = np.zeros(self.draws.count, np.bool_)
-        for link in self.links:
+        for link in self._of_job[job]:
             names, which = self.bound[link.operation.id]
-            if link.job.id == job and link.stay is not None:
+            if link.stay is not None and any(why is Why.BAY for why, _what in names):
                 late = self.bays.avail[self.number[link.stay]] > self.clock.minute(link.stay.begins)
                 for number, (why, _what) in enumerate(names):
                     if why is Why.BAY:

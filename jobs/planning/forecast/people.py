@@ -31,6 +31,9 @@ class People:
         self.count = count
         self.number = {person.id: n for n, person in enumerate(clock.problem.people)}
         self.hours: list[Hours] = [clock.hours_of([name]) for name in self.number]
+        self.hours_of: dict[Hours, list[int]] = {}
+        for n, hours in enumerate(self.hours):
+            self.hours_of.setdefault(hours, []).append(n)
         now = clock.minute(clock.problem.now)
         shape = (len(self.hours), SLOTS, count)
         self.begins = np.full(shape, NEVER, np.int32)
@@ -86,7 +89,9 @@ class People:
         rows = (left >= LEAST_GAP).nonzero()[0]
         if len(rows):
             begin = first.take(rows) + (gone.take(rows) & sooner.take(rows))
-            past_of = np.array([hours.before[past_by] for hours in self.hours], np.int32)
+            past_of = np.empty(len(self.hours), np.int32)
+            for hours, numbers in self.hours_of.items():
+                past_of[numbers] = hours.number_of(past_by)
             self._keep(base.take(rows), begin, left.take(rows), past_of.take(by.take(rows)))
 
     def _keep(self, base: Times, begin: Times, length: Times, past: Times) -> None:
