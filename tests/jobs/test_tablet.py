@@ -4,7 +4,8 @@ import pytest
 
 from jobs.assigning import assign
 from jobs.models import Job, Operation
-from shop.models import Turn
+from shop.actions import TURN_ROLES
+from shop.models import Person, Turn
 from tests.jobs.bay import Bay
 from tests.jobs.desk import PIN, give_pins
 from tests.jobs.small_route import SmallRoute, assert_accepted
@@ -22,6 +23,14 @@ def test_a_turn_begins_by_name_and_pin(bay: Bay) -> None:
     page = bay.get("/tablet/").content.decode()
     assert "Fenn" in page
     assert "Book the car in" in page
+
+
+def test_where_nobody_can_begin_it_says_what_comes_before(route: SmallRoute) -> None:
+    """A shop that is being set up: a manager and a tablet are there, nobody yet who works at it."""
+    Person.objects.filter(role__in=TURN_ROLES).update(is_active=False)
+    page = Bay(route, "").get("/tablet/").content.decode()
+    assert "Nobody can begin a turn yet" in page
+    assert "begin-turn" not in page
 
 
 def test_a_wrong_pin_begins_nothing_and_the_name_stays_chosen(bay: Bay) -> None:
