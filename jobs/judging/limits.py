@@ -7,7 +7,7 @@ from django.utils.translation import gettext as _
 
 from jobs.models import Checkpoint
 from shop.engineering.limits import Limits, parse_limits
-from shop.engineering.limits.shown import ReadAs, limits_read_as
+from shop.engineering.limits.shown import ReadAs, limits_in, limits_read_as
 from shop.engineering.quantities.measures import Dimension
 from shop.engineering.quantities.writer import System
 from shop.models import Fractions, Person, ShopSettings, Units
@@ -50,8 +50,8 @@ def limit_words(limits: Limits, reader: ReadAs = AS_WRITTEN) -> LimitWords:
     if shown != limits.text:
         return LimitWords(shown, _("written %(limit)s") % {"limit": limits.text}, note)
     other: System = "inch" if limits.unit in METRIC_UNITS else "metric"
-    also = "" if limits.dimension in SAME_EVERYWHERE else str(limits.describe(system=other))
-    return LimitWords(limits.text, also.split(" (")[0], note)
+    also = "" if limits.dimension in SAME_EVERYWHERE else str(limits_in(limits, other))
+    return LimitWords(limits.text, also, note)
 
 
 def reader_of(person: Person | None) -> ReadAs:

@@ -18,6 +18,7 @@ from jobs.judging.judged_how import judging_words
 from jobs.judging.limits import LimitWords, limit_words, parsed
 from jobs.judging.read_again import how_often
 from jobs.models import Checkpoint, CheckpointKind, Proves, Result
+from jobs.papers.judged_by import as_judged
 from jobs.record import CheckpointStanding, CheckState, JobRecord
 from jobs.standing import shown_verdict
 from shop.engineering.joints.wrenches import tightening_order
@@ -107,7 +108,8 @@ def _limits(
         (_("both readings agree"), standing.checkpoint.agree),
     )
     found = ((label, parsed(text, record.settings)) for label, text in written)
-    return tuple((label, limit_words(limits)) for label, limits in found if limits is not None)
+    judged = ((label, as_judged(limits, standing)) for label, limits in found if limits is not None)
+    return tuple((label, limit_words(limits)) for label, limits in judged)
 
 
 def _own_words(standing: CheckpointStanding) -> str:

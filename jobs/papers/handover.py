@@ -17,6 +17,7 @@ from jobs.fetching import entries_of
 from jobs.gates.conditions import reasons_against_release
 from jobs.models import Job, Photo
 from jobs.papers.about_job import job_of, record_mark
+from jobs.papers.judged_by import rules_of
 from jobs.papers.record_lines import RecordLines
 from jobs.papers.signatures import Signatures, signatures_of
 from jobs.papers.weld_record import WeldRecord
@@ -24,6 +25,7 @@ from jobs.reasons import Reason
 from jobs.record import JobRecord
 from shop.documents.kinds import Paper
 from shop.documents.models import Document
+from shop.engineering.decision.rules import SIMPLE_ACCEPTANCE
 from shop.models import Calibration, Instrument
 
 MOST_PHOTOS = 60
@@ -67,6 +69,16 @@ class Handover:
     @property
     def record_mark(self) -> str:
         return record_mark(self.document)
+
+    @property
+    def rules(self) -> str:
+        """By which rules the readings were judged, when they were."""
+        return "; ".join(rules_of(self.record))
+
+    @property
+    def is_simple(self) -> bool:
+        """Whether a reading was taken as it is, whatever its instrument does not know."""
+        return SIMPLE_ACCEPTANCE.name in rules_of(self.record)
 
     @property
     def done(self) -> int:

@@ -33,7 +33,7 @@ def test_a_second_reading_leads_to_the_first_wherever_that_stands(route: SmallRo
 def test_a_limit_stands_in_both_units(route: SmallRoute) -> None:
     page = text_of(route, "C20")
     assert "29" in page
-    assert "746.1 mm to 752.5 mm" in page
+    assert "746.2 mm to 752.4 mm" in page
 
 
 def test_what_has_no_limit_says_so_with_its_unit(route: SmallRoute) -> None:

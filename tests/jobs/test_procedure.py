@@ -57,9 +57,9 @@ def test_everybody_reads_the_whole_route(role: str) -> None:
 def test_limits_stand_in_both_units() -> None:
     said = words(page(kept()))
     assert "29 1/2 ±1/16 in" in said
-    assert "747.7 mm to 750.9 mm" in said
+    assert "747.8 mm to 750.8 mm" in said
     assert "40 ±4 lbf·ft" in said
-    assert "48.8 N·m to 59.7 N·m" in said
+    assert "48.9 N·m to 59.6 N·m" in said
 
 
 def test_default_tolerance_is_shown_as_such() -> None:

@@ -101,12 +101,12 @@ def test_without_authority_it_says_so(untouched: PDF) -> None:
 
 def test_limits_stand_in_both_units_with_true_fractions(untouched: PDF) -> None:
     pdf = untouched
-    assert row(pdf, "C10.1")[1] == "29 1/2 ±1/16 in 747.7 mm to 750.9 mm"
+    assert row(pdf, "C10.1")[1] == "29 1/2 ±1/16 in 747.8 mm to 750.8 mm"
     assert row(pdf, "W20.2")[1] == (
-        "14 ±1/8 in 352.4 mm to 358.8 mm left and right equal ≤ 1/8 in at most 3.2 mm"
+        "14 ±1/8 in 352.5 mm to 358.7 mm left and right equal ≤ 1/8 in at most 3.1 mm"
     )
-    assert row(pdf, "A10.1")[1] == "65 ±10 % lbf·ft 79.3 N·m to 96.9 N·m"
-    assert row(pdf, "A10.4")[1] == "20 ±10 % lbf·ft 24.4 N·m to 29.8 N·m then turn 180 ±10°"
+    assert row(pdf, "A10.1")[1] == "65 ±10 % lbf·ft 79.4 N·m to 96.9 N·m"
+    assert row(pdf, "A10.4")[1] == "20 ±10 % lbf·ft 24.5 N·m to 29.8 N·m then turn 180 ±10°"
 
 
 def test_a_joint_says_what_is_asked_of_it(untouched: PDF) -> None:

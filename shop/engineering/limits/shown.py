@@ -6,6 +6,7 @@ from fractions import Fraction
 from typing import Final
 
 from shop.engineering.limits import Limits
+from shop.engineering.limits.zone import between
 from shop.engineering.quantities.figures import decimal_text, mixed_text
 from shop.engineering.quantities.measures import Dimension, Quantity
 from shop.engineering.quantities.writer import (
@@ -16,6 +17,7 @@ from shop.engineering.quantities.writer import (
     rounded,
     system_unit,
 )
+from shop.engineering.words import Words
 
 # The finest step that is shown of a unit; else a tenth.
 _STEPS: Final = {"in": Fraction(1, 1000), "psi": Fraction(1), "kPa": Fraction(1), "kg": Fraction(1, 100)}
@@ -70,6 +72,25 @@ def limits_read_as(limits: Limits, reader: ReadAs) -> str:
         sign, value = ("≤", up) if up is not None else ("≥", down)
         return f"{sign} {_number(value or Fraction(0), step)} {unit}"
     return f"{_number(down, step)}…{_number(up, step)} {unit}"
+
+
+def limits_in(limits: Limits, system: System) -> Words:
+    """Limits in words in the system that they are not written in, each rounded inward.
+
+    Args:
+        limits: what is asked.
+        system: "inch" or "metric", the other one.
+    Returns: "747.8 mm to 750.8 mm", "at most 3.1 mm", "at least 44.3 lbf·ft".
+
+    Valid for every limit of which the system has a unit; a width below the step is shown to a finer one.
+    Source: SP811 App. B (exact factors); HOUSE (rounded inward)
+    """
+    unit = system_unit(limits.dimension, system)
+    low, high = (None if q is None else q.to(unit).value for q in (limits.low, limits.high))
+    step = _step(unit, ReadAs(system), low, high)
+    least = None if low is None else f"{_number(math.ceil(low / step) * step, step)} {unit}"
+    most = None if high is None else f"{_number(math.floor(high / step) * step, step)} {unit}"
+    return between(least, most)
 
 
 def quantity_read_as(q: Quantity, reader: ReadAs) -> str:

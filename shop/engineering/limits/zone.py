@@ -7,9 +7,25 @@ from typing import Any
 
 from shop.engineering.errors import LimitsError
 from shop.engineering.quantities.measures import Dimension, Quantity
-from shop.engineering.quantities.writer import System, both, natural
+from shop.engineering.quantities.writer import natural
 from shop.engineering.words import Words
 from shop.engineering.words import say as _
+
+
+def between(low: str | None, high: str | None) -> Words:
+    """What a value must lie between, in words, where each limit is written already.
+
+    Args:
+        low: the lower limit as text; high: the upper; None where there is none, never both.
+    Returns: "29 7/16 in to 29 9/16 in", "at most 1/8 in", "at least 60 min".
+
+    Valid for every limit. Source: HOUSE (words)
+    """
+    if low is None:
+        return _("at most %(high)s", high=high)
+    if high is None:
+        return _("at least %(low)s", low=low)
+    return _("%(low)s to %(high)s", low=low, high=high)
 
 
 @dataclass(frozen=True)
@@ -64,26 +80,15 @@ class Limits:
         """The limit that is larger in magnitude."""
         return max((q for q in (self.low, self.high) if q is not None), key=lambda q: abs(q.quanta))
 
-    def describe(self, *, system: System | None = None) -> Words:
-        """The limits in words.
+    def describe(self) -> Words:
+        """The limits in words, in the unit that the text is in.
 
-        Args:
-            system: "inch" or "metric"; the unit that the text is in when None.
         Returns: "29 7/16 in to 29 9/16 in", "at most 1/8 in", "at least 60 min"; a default is named.
 
         Valid for every limit. Source: HOUSE (a default tolerance is shown as such)
         """
-
-        def shown(q: Quantity) -> str:
-            return natural(q) if system is None else both(q, system=system)[0]
-
-        if self.low is None:
-            assert self.high is not None
-            told = _("at most %(high)s", high=shown(self.high))
-        elif self.high is None:
-            told = _("at least %(low)s", low=shown(self.low))
-        else:
-            told = _("%(low)s to %(high)s", low=shown(self.low), high=shown(self.high))
+        low, high = (None if q is None else natural(q) for q in (self.low, self.high))
+        told = between(low, high)
         return _("%(limits)s (the shop's default tolerance)", limits=told) if self.default_applied else told
 
     def as_json(self) -> dict[str, Any]:

@@ -9,7 +9,8 @@ from django.test.utils import CaptureQueriesContext
 from jobs.models import ConditionMark, ConditionReport, ProcedureRevision
 from shop.documents.currency import has_moved_on
 from shop.documents.rendering import render_pdf
-from shop.models import Entry, SignedHow
+from shop.keeping import keep
+from shop.models import Entry, ShopSettings, SignedHow
 from tests.jobs.papers.conftest import Made, Read
 from tests.jobs.small_route import SmallRoute, assert_accepted
 
@@ -129,3 +130,25 @@ def test_what_was_set_aside_stands_on_them_with_who_and_why(route: SmallRoute, r
     papers = read("handover")
     told = papers[papers.index("Gates set aside") :]
     assert "C20: I10.1 Rail to rail is not recorded Rails are new (Lind" in told
+
+
+def test_what_was_judged_by_another_rule_and_default_is_not_certified_by_todays(
+    route: SmallRoute, read: Read
+) -> None:
+    """Rule and default tolerance change after a reading: the papers keep to what was judged."""
+    deviation = {"checkpoint": "C20.2", "limit": "29 1/2 in", "text": "As cut", "reason": "Drawn so"}
+    simple = ShopSettings.current()
+    simple.decision_rule, simple.length_tolerance = "simple acceptance", "±1/16 in"
+    keep(simple, changed=(), added=False, by=route.people["ash"], now=route.now)
+    route.up_to("C20")
+    assert_accepted(route.send("deviation", "C20", "lind", SignedHow.PIN, **deviation))
+    assert_accepted(route.send("start", "C20", "fenn"))
+    assert_accepted(route.read("C20.1"))
+    assert_accepted(route.read("C20.2", value="29 9/16"))
+    simple.decision_rule, simple.length_tolerance = "ISO 14253-1, 95 %", "±1/32 in"
+    keep(simple, changed=(), added=False, by=route.people["ash"], now=route.now)
+    words = read("handover")
+    assert "the rule it was judged by: simple acceptance." in words
+    assert "the uncertainty of the instrument is not taken off" in words
+    assert "29 7 / 16 in to 29 9 / 16 in (the shop's default tolerance)" in words
+    assert "15 / 32" not in words

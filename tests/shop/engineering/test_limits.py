@@ -8,7 +8,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from shop.engineering.limits import Limits, LimitsError, parse_limits
+from shop.engineering.limits.shown import limits_in
 from shop.engineering.quantities import Dimension, Quantity, format_quantity, parse_quantity
+from shop.engineering.quantities.writer import System
 
 DEFAULTS = {Dimension.LENGTH: "±1/16 in", Dimension.TORQUE: "±10 %", Dimension.ANGLE: "±0.5°"}
 
@@ -156,17 +158,30 @@ def test_a_default_of_another_dimension_is_refused() -> None:
 
 
 @pytest.mark.parametrize(
-    ("text", "system", "described"),
+    ("text", "described"),
     [
-        ("29 1/2 ±1/16 in", None, "29 7/16 in to 29 9/16 in"),
-        ("29 1/2 ±1/16 in", "metric", "747.7 mm to 750.9 mm"),
-        ("≤ 1/8 in", None, "at most 1/8 in"),
-        ("≥ 60 min", "inch", "at least 60 min"),
-        ("90 ±5 N·m", "inch", "62.7 lbf·ft to 70.1 lbf·ft"),
+        ("29 1/2 ±1/16 in", "29 7/16 in to 29 9/16 in"),
+        ("≤ 1/8 in", "at most 1/8 in"),
+        ("≥ 60 min", "at least 60 min"),
     ],
 )
-def test_described_in_words(text: str, system: str | None, described: str) -> None:
-    assert parse_limits(text).describe(system=system) == described
+def test_described_in_words(text: str, described: str) -> None:
+    assert parse_limits(text).describe() == described
+
+
+@pytest.mark.parametrize(
+    ("text", "system", "shown"),
+    [
+        ("29 1/2 ±1/16 in", "metric", "747.8 mm to 750.8 mm"),  # 747.7125 and 750.8875 mm: 1 in = 25.4 mm
+        ("≤ 1/8 in", "metric", "at most 3.1 mm"),  # 3.175 mm
+        ("90 ±5 N·m", "inch", "62.7 lbf·ft to 70.0 lbf·ft"),  # 62.693 and 70.068 lbf·ft
+        ("≥ 65 lbf·ft", "metric", "at least 88.2 N·m"),  # 88.128 N·m
+        ("750 ±1 mm", "inch", "29 1/2 in to 29 9/16 in"),  # 29.4882 and 29.5669 in
+    ],
+)
+def test_in_the_other_system_each_limit_is_rounded_inward(text: str, system: System, shown: str) -> None:
+    """What fits the figure beside fits what is asked. Factors: NIST SP 811, appendix B."""
+    assert limits_in(parse_limits(text), system) == shown
 
 
 def test_limits_of_nothing_are_refused() -> None:
