@@ -120,6 +120,9 @@ class KitHeadForm(forms.Form):
 
     def __init__(self, data: Any = None) -> None:
         super().__init__(data, use_required_attribute=False)
+        self.fields["kit"].error_messages["required"] = _("Enter a code for the kit")
+        self.fields["kit_name"].error_messages["required"] = _("Enter its name")
+        self.fields["supplier"].error_messages["required"] = _("Enter who supplies it")
 
     def tell(self, refused: FileErrors) -> dict[str, list[str]]:
         """What the reader of files finds wrong: the kit's beside its fields here; the rest by column."""

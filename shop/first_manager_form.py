@@ -15,6 +15,16 @@ from shop.guessing import HeldBackError, claim
 from shop.models import Person, ShopSettings
 from shop.pins import fault_of_pin, held_back_words
 
+REQUIRED = {
+    "code": _("Enter the code"),
+    "shop": _("Enter the name of the shop"),
+    "zone": _("Enter the time zone"),
+    "full_name": _("Enter your name"),
+    "username": _("Enter the name that you sign in with"),
+    "password": _("Enter a password"),
+    "password_again": _("Enter the password again"),
+}
+
 
 def password_field(label: Any, hint: Any = "") -> forms.CharField:
     box = forms.PasswordInput(attrs={"autocomplete": "new-password"})
@@ -49,6 +59,8 @@ class FirstManagerForm(forms.Form):
     def __init__(self, data: Any = None, *, address: str, now: dt.datetime) -> None:
         super().__init__(data, use_required_attribute=False, initial={"zone": ShopSettings.current().zone})
         self.address, self.now = address, now
+        for name, words in REQUIRED.items():
+            self.fields[name].error_messages["required"] = words
         self.fields["pin"].help_text = _now("Four to eight digits. You sign with it what asks for your name.")
 
     def clean_code(self) -> str:

@@ -67,6 +67,15 @@ def digest_of(content: bytes) -> str:
     return hashlib.sha256(text.encode()).hexdigest()
 
 
+REQUIRED = {
+    "code": gettext_lazy("Enter a code for the procedure"),
+    "name": gettext_lazy("Enter its name"),
+    "kit": gettext_lazy("Enter the code of its kit list"),
+    "vehicle_family": gettext_lazy("Enter the family of cars that it is for"),
+    "route": gettext_lazy("Choose what it begins with"),
+}
+
+
 class ProcedureNewForm(forms.Form):
     """The head of a procedure that is not here yet, and with what its route begins."""
 
@@ -100,6 +109,8 @@ class ProcedureNewForm(forms.Form):
 
     def __init__(self, data: Any = None, *, kits: Sequence[str] = ()) -> None:
         super().__init__(data, use_required_attribute=False)
+        for name, asked in REQUIRED.items():
+            self.fields[name].error_messages["required"] = asked
         if kits:
             words = {"kits": ", ".join(kits)}
             self.fields["kit"].help_text = _("The code of its kit list. Here are %(kits)s.") % words

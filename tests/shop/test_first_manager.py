@@ -67,7 +67,7 @@ def test_a_code_is_known_however_it_is_typed(as_typed: Any, client: Client) -> N
         ({"pin": "1234", "pin_again": "1234"}, "one of the first that anybody tries"),
         ({"pin_again": "4712"}, "The two are not the same"),
         ({"pin": "", "pin_again": ""}, "A PIN is four to eight digits"),
-        ({"full_name": ""}, "This field is required"),
+        ({"full_name": ""}, "Enter your name"),
     ],
 )
 def test_what_is_wrong_is_told_and_what_was_typed_stays(
