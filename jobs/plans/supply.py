@@ -15,8 +15,9 @@ from shop.days import day_words
 # Where nobody knows a day: as long as parts usually take, and as long as counting them does.
 NO_DATE = dt.timedelta(days=14)
 OVERDUE = dt.timedelta(days=1)
-# Parts of a day are counted in and at the car by noon.
-NOON = dt.timedelta(hours=12)
+# What comes on a day is counted in by its end: work that needs it begins on the next, as the gate asks
+# (`parts/in_time.py`).
+COUNTED_IN = dt.timedelta(days=1)
 
 
 @dataclass(frozen=True)
@@ -36,7 +37,7 @@ def supply_of(record: JobRecord, *, today: dt.date) -> Supply:
     told: set[tuple[str, str]] = set()
     for line, code in _missing(record):
         day, fault = _day(record, line, today)
-        at = midnight(day) + NOON
+        at = midnight(day + COUNTED_IN)
         if code not in comes or at > comes[code]:
             comes[code], waits[code] = at, line
         if fault is not None and (fault.what, fault.operation) not in told:

@@ -212,7 +212,7 @@ class Reasons:
     def _parts(self, wait: Wait, job: str, *, of_another: bool) -> str:
         code = wait.name.partition("/")[2]
         line = self.supplies[job].waits_for.get(code) if job in self.supplies else None
-        said = {"part": line.description if line else "?", "day": day_said(wait.until), "code": code}
+        said = {"part": line.description if line else "?", "day": day_before(wait.until), "code": code}
         if of_another:
             return _("its parts for %(code)s (%(part)s) come on %(day)s") % said
         return _("parts for %(code)s (%(part)s) come on %(day)s") % said

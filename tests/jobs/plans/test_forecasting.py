@@ -90,6 +90,7 @@ def test_the_words_of_a_date() -> None:
 def test_work_that_took_longer_moves_the_next_cars_dates(route: SmallRoute) -> None:
     route.up_to("C10")
     another_car(route)
+    KitOrder.objects.update(expected_on=route.now.date())  # its kit does not say when it is ready
     mapped = problem_of(ShopState.load(now=route.now))
     proposal = OneAfterAnother().searched(mapped.problem)
     number = next(n for n in mapped.problem.job if n != str(route.job.number))

@@ -70,15 +70,15 @@ def test_what_somebody_has_in_hand_is_running_with_what_is_left(route: SmallRout
     assert operation(mapped(route), "T10").status is Status.TODO, "paused: anybody may go on with it"
 
 
-def test_missing_parts_come_by_noon_of_their_day_and_guesses_are_told(route: SmallRoute) -> None:
+def test_missing_parts_are_here_on_the_day_after_theirs_and_guesses_are_told(route: SmallRoute) -> None:
     route.count_kit(TC_CRADLE=0, TC_ARM=1)
     lines = {line.part_number: line for line in route.job.kit_order.kit_revision.lines.all()}
     order = KitOrder.objects.get()
     eta = dt.date(2026, 3, 11)
     ExpectationFactory(order=order, kit_line=lines["TC-CRADLE"], eta=eta, entry__stream="elsewhere")
     found = mapped(route)
-    assert operation(found, "W20").parts_at == MONDAY + dt.timedelta(days=9, hours=12)
-    assert operation(found, "A10").parts_at == MONDAY + dt.timedelta(days=14, hours=12)
+    assert operation(found, "W20").parts_at == MONDAY + dt.timedelta(days=10)
+    assert operation(found, "A10").parts_at == MONDAY + dt.timedelta(days=15)
     guess, authority = found.faults
     assert "the customer has not allowed the car to be cut" in authority.what
     assert authority.way_out == "Get it in writing before C20"

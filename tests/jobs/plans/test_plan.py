@@ -62,10 +62,10 @@ def test_the_plan_is_drawn_and_stands_there_as_tables(planned: SmallRoute) -> No
     assert "1 car misses its promise." in page
     assert '<svg class="plan-timeline"' in page
     assert '<svg class="plan-timeline timeline-names"' in page
-    assert "planned for Tue 17 Mar" in page
+    assert "planned for Wed 18 Mar" in page
     assert "4 chances in 5" in page
     assert "less than 1 chance in 10" in page
-    assert "15 days late" in page
+    assert "16 days late" in page
     assert "1001 T10" in page
     assert "<title>1001 " in page
     later = text(planned, "/plan/?from=2026-03-16")
