@@ -14,7 +14,8 @@ class Reason:
     """One reason why an operation may not go on.
 
     `code` says the same in every language and is what an override names. `where` is the code of the
-    operation or checkpoint at which it is cleared, if there is one.
+    operation or checkpoint at which it is cleared, if there is one. `pieces` is how many of a part are
+    missing: a risk is taken for so many, and not for more.
     """
 
     code: str
@@ -22,6 +23,7 @@ class Reason:
     clear: str
     where: str = ""
     overridable_by: frozenset[str] = field(default=NOBODY)
+    pieces: int | None = None
 
     def as_json(self) -> dict[str, object]:
         return {

@@ -29,6 +29,7 @@ from jobs.models import (
     Proves,
     RevisionDecision,
 )
+from jobs.reasons import Reason
 from jobs.standing import CLOSED, CheckpointStanding, CheckState, OperationStanding
 from jobs.superseded import Superseded
 from parts.models import KitDecision
@@ -159,6 +160,14 @@ class JobRecord:
         if standing.checkpoint.kind in {CheckpointKind.MARK, CheckpointKind.POSITION}:
             return standing.is_closed and any(c.current is None for c in witnesses)
         return standing.current is not None and any(not c.is_closed for c in witnesses)
+
+    def is_set_aside(self, operation: OperationStanding, reason: Reason) -> bool:
+        """Whether somebody has set it aside there; of missing parts, at least as many as are missing now."""
+        return any(
+            o.reason_code == reason.code and (o.pieces is None or (reason.pieces or 0) <= o.pieces)
+            for o in self.overrides
+            if o.job_operation_id == operation.job_operation.pk
+        )
 
     def position_of(self, standing: CheckpointStanding) -> int:
         return standing.job_operation.position

@@ -3,8 +3,10 @@
 from collections.abc import Iterable
 
 from django.db.models import Q
+from django.utils.translation import gettext as _
 
 from jobs.models import Checkpoint, CheckpointKind, Result, ResultVerdict
+from jobs.record import JobRecord
 
 
 def unwitnessed(results: Iterable[Result]) -> frozenset[int]:
@@ -35,3 +37,14 @@ def unwitnessed(results: Iterable[Result]) -> frozenset[int]:
         for key in witnesses.get((r.checkpoint.code, r.job_operation.operation.revision_id), ())
         if (r.job_operation.job_id, key) not in closed
     )
+
+
+def held_back(record: JobRecord) -> str:
+    """Why the whole record of a car is not given out now; "" where no first reading is hidden."""
+    codes = [standing.code for standing in record.checkpoints if record.awaits_witness(standing)]
+    if not codes:
+        return ""
+    words = _(
+        "The whole record would show the first reading of %(codes)s to whoever has still to read it"
+    )
+    return words % {"codes": ", ".join(codes)}

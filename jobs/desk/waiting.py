@@ -171,11 +171,10 @@ def _gates(record: JobRecord, now: dt.datetime) -> Iterator[Wait]:
 
 def _taken_away(record: JobRecord) -> Iterator[Wait]:
     """Parts of operations in work that are missing now: counted as here when work began, not any more."""
-    set_aside = {(o.job_operation_id, o.reason_code) for o in record.overrides}
     for operation in record.operations if record.kit.is_counted else ():
         for line in record.kit.shortages_for([operation.code]) if operation.is_in_work else ():
             reason = shortage(line, NOBODY)
-            if (operation.job_operation.pk, reason.code) not in set_aside:
+            if not record.is_set_aside(operation, reason):
                 text = _("%(text)s, and %(code)s has started") % {"text": reason.text, "code": operation.code}
                 yield Wait(What.PART, text, operation, reason.where, reason.clear, code=reason.code)
 

@@ -282,8 +282,7 @@ def _joints_before(
 def _without_overridden(
     record: JobRecord, operation: OperationStanding, reasons: Iterable[Reason]
 ) -> list[Reason]:
-    set_aside = {o.reason_code for o in record.overrides if o.job_operation_id == operation.job_operation.pk}
-    return _unique(r for r in reasons if not (r.overridable_by and r.code in set_aside))
+    return _unique(r for r in reasons if not (r.overridable_by and record.is_set_aside(operation, r)))
 
 
 def _unique(reasons: Iterable[Reason]) -> list[Reason]:

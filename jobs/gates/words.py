@@ -110,4 +110,5 @@ def shortage(line: LineStanding, overridable_by: frozenset[str], need: dt.date |
         _("Receive it, or get a date for it that is before the need"),
         line.operation,
         overridable_by,
+        pieces=line.short,
     )

@@ -159,9 +159,13 @@ class Nonconformance(models.Model):
 
 
 class Override(models.Model):
-    """A gate's reason that somebody allowed to set aside, by name and with a reason."""
+    """A gate's reason that somebody allowed to set aside, by name and with a reason.
+
+    Of a missing part for as many `pieces` as were missing then: with more missing it stands again.
+    """
 
     is_evidence = True
+    later_fields = frozenset({"pieces"})
 
     job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="overrides")
     job_operation = models.ForeignKey(
@@ -169,6 +173,7 @@ class Override(models.Model):
     )
     reason_code = models.CharField(_("what was set aside"), max_length=80)
     reason_text = models.CharField(_("it said"), max_length=400)
+    pieces = models.PositiveIntegerField(_("pieces missing then"), null=True, blank=True)
     reason = models.CharField(_("reason"), max_length=300)
     person = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
     at = models.DateTimeField(_("at"))

@@ -42,6 +42,7 @@ def override(work: Work) -> dict[str, Any]:
         job_operation=operation.job_operation,
         reason_code=code,
         reason_text=found.text[:400],
+        pieces=found.pieces,
         reason=work.text("reason", what=_("Give the reason; it shows on the papers")),
         person=work.signer,
         at=work.now,

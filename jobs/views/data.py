@@ -13,6 +13,8 @@ from jobs.exchange.job_file import job_file as written_job
 from jobs.exchange.registry import TABLES
 from jobs.exchange.tables import ExchangeTable, News, Taken, counted, take_in
 from jobs.models import Job
+from jobs.record import JobRecord
+from jobs.unwitnessed import held_back
 from parts.forms.bringing_in import shown_again
 from shop.file_errors import FileErrors
 from shop.models import Role
@@ -109,8 +111,11 @@ def _table(name: str) -> ExchangeTable:
 @require_GET
 @role_required(Role.SERVICE_WRITER, Role.LEAD, Role.MANAGER)
 def job_file(request: PersonRequest, number: int) -> HttpResponse:
-    """A job as one file with its events."""
+    """A job as one file with its events; not while it would show a reading to whoever reads it again."""
     job = get_object_or_404(Job.objects.with_car(), number=number)
+    if why := held_back(JobRecord.load(job)):
+        messages.error(request, why)
+        return redirect("jobs:job_papers", number)
     answer = HttpResponse(written_job(job), content_type="application/json")
     answer["Content-Disposition"] = f'attachment; filename="job-{number}.json"'
     return answer

@@ -11,6 +11,8 @@ from django.views.decorators.http import require_GET, require_http_methods
 from jobs.desk.typing_in import take_sheet
 from jobs.desk.typing_page import SheetPosted, TypingPage
 from jobs.models import Job
+from jobs.record import JobRecord
+from jobs.unwitnessed import held_back
 from shop.actions import may
 from shop.models import Role, ShopSettings
 from shop.permissions import role_required
@@ -27,6 +29,7 @@ def job_papers(request: PersonRequest, number: int) -> HttpResponse:
         "job": job,
         "reports": [f"nonconformance-{found}" for found in numbers],
         "may_take_out": may(request.user.role, "jobs:job_file"),
+        "held_back": held_back(JobRecord.load(job)),
         "may_type": may(request.user.role, "jobs:sheet_typing"),
     }
     return render(request, "jobs/job_papers.html", context)

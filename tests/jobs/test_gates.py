@@ -5,8 +5,10 @@ import pytest
 from jobs.gates.conditions import reasons_against_finishing, reasons_against_release, reasons_against_starting
 from jobs.gates.fire_watch import fire_watch_not_over
 from jobs.models import Stands
+from parts.models import ReceiptLine
 from shop.entries import Answer
 from shop.models import SignedHow
+from tests.factories import RecountFactory
 from tests.jobs.small_route import SmallRoute, assert_accepted
 
 
@@ -50,6 +52,18 @@ def test_a_shortage_without_a_date_keeps_the_car_rolling_until_the_manager_takes
     assert refused.outcome == "refused"
     assert_accepted(route.send("override", "T10", "ash", SignedHow.PIN, **taken))
     assert_accepted(route.send("start", "T10", "fenn"))
+
+
+def test_a_risk_is_taken_for_as_many_pieces_as_were_missing(route: SmallRoute) -> None:
+    route.authorise()
+    route.count_kit(TC_ARM=1)
+    taken = {"reason_code": "risk:TC-ARM", "reason": "Arm is promised by phone"}
+    assert_accepted(route.send("override", "T10", "ash", SignedHow.PIN, **taken))
+    assert "risk:TC-ARM" not in against(route, "T10")
+    RecountFactory(receipt_line=ReceiptLine.objects.get(part_number="TC-ARM"), counted=0)
+    assert "risk:TC-ARM" in against(route, "T10"), "the second arm is missing too"
+    assert_accepted(route.send("override", "T10", "ash", SignedHow.PIN, **taken))
+    assert "risk:TC-ARM" not in against(route, "T10")
 
 
 def test_a_part_that_is_missing_stops_the_operation_that_needs_it(route: SmallRoute) -> None:

@@ -17,6 +17,7 @@ from parts.models import KitAnswer
 from shop.canonical import canonical_bytes, sha256_of
 from shop.events import row_digest, row_name
 from shop.models import ShopSettings, SignedHow
+from tests.jobs.desk import Desk
 from tests.jobs.kit_lists import CRADLE, decide_list, release_list
 from tests.jobs.money.till import ask_extra, offered
 from tests.jobs.small_route import SmallRoute, assert_accepted
@@ -154,3 +155,18 @@ def test_what_was_added_to_the_car_and_what_rows_name_stands_in_full(route: Smal
     assert said["people"][str(off["person_id"])]["username"] == "fenn"
     asked = {r["fields"]["asked_by_id"] for r in said["rows"] if r["row"].startswith("jobs.extrawork:")}
     assert {str(pk) for pk in asked} <= set(said["people"])
+
+
+def test_it_is_not_given_out_while_it_would_show_a_reading_that_is_hidden(route: SmallRoute) -> None:
+    route.up_to("C10")
+    desk, file = Desk(route, "lind"), f"/jobs/{route.job.number}/record.json"
+    assert desk.client.get(file)["Content-Type"] == "application/json"
+    route.send("start", "C10", "fenn")
+    assert_accepted(route.read("C10.1", value="29 17/32"))
+    refused = desk.client.get(file)
+    assert refused.status_code == 302
+    papers = desk.page(refused["Location"])
+    assert "would show the first reading of C10.1" in papers
+    assert file not in papers
+    assert_accepted(route.read("C10.2", "moss"))
+    assert desk.client.get(file)["Content-Type"] == "application/json"
