@@ -44,7 +44,5 @@ def held_back(record: JobRecord) -> str:
     codes = [standing.code for standing in record.checkpoints if record.awaits_witness(standing)]
     if not codes:
         return ""
-    words = _(
-        "The whole record would show the first reading of %(codes)s to whoever has still to read it"
-    )
+    words = _("The whole record would show the first reading of %(codes)s to whoever has still to read it")
     return words % {"codes": ", ".join(codes)}

@@ -17,7 +17,7 @@ from jobs.judging.castle_nuts import slot_words
 from jobs.judging.judged_how import judging_words
 from jobs.judging.limits import LimitWords, limit_words, parsed
 from jobs.judging.read_again import how_often
-from jobs.models import Checkpoint, CheckpointKind, Proves, Result
+from jobs.models import Checkpoint, CheckpointKind, OperationState, Proves, Result
 from jobs.papers.judged_by import as_judged
 from jobs.record import CheckpointStanding, CheckState, JobRecord
 from jobs.standing import shown_verdict
@@ -50,7 +50,8 @@ class Printed:
 
 @dataclass(frozen=True)
 class CheckpointRow:
-    """A row of the traveler. `hidden` says why a result is there and not shown; `note` what came before."""
+    """A row of the traveler. `hidden` says why a result is there and not shown; `note` what came before;
+    `again` where the work was done once more, after which what was proved here counts no longer."""
 
     checkpoint: Checkpoint
     limits: tuple[tuple[str, LimitWords], ...]
@@ -61,6 +62,7 @@ class CheckpointRow:
     printed: Printed | None
     hidden: str
     note: str
+    again: str = ""
     mark: MarkPanel | None = None
 
     @property
@@ -85,6 +87,7 @@ def row_of(record: JobRecord, standing: CheckpointStanding) -> CheckpointRow:
         printed=None if hidden else _printed(standing),
         hidden=_("Read; hidden until the second person has read it") if hidden else "",
         note=_note(standing),
+        again=_again(record, standing),
         mark=mark,
     )
 
@@ -276,6 +279,15 @@ def _arriving_remark(decision: Mapping[str, Any]) -> str:
     setting = found["setting"]
     words = {"setting": rounded(Quantity(Fraction(setting["exact"]), setting["unit"])), **found}
     return _("Of %(setting)s set, what arrived is judged (%(source)s)") % words
+
+
+def _again(record: JobRecord, standing: CheckpointStanding) -> str:
+    codes = [
+        operation.code
+        for operation in record.once_more(standing.job_operation.operation.code)
+        if operation.state != OperationState.NOT_APPLICABLE
+    ]
+    return _("Done once more: what counts stands at %(code)s") % {"code": codes[-1]} if codes else ""
 
 
 def _note(standing: CheckpointStanding) -> str:

@@ -152,3 +152,17 @@ def test_what_was_judged_by_another_rule_and_default_is_not_certified_by_todays(
     assert "the uncertainty of the instrument is not taken off" in words
     assert "29 7 / 16 in to 29 9 / 16 in (the shop's default tolerance)" in words
     assert "15 / 32" not in words
+
+
+def test_what_was_done_once_more_says_where_that_stands_which_counts(route: SmallRoute, read: Read) -> None:
+    route.up_to("W50")
+    assert "Done once more" not in read("handover")
+    again = {"reason": "The seam was ground out"}
+    for code in ("W30", "W40"):
+        assert_accepted(route.send("operation_repeat", "W50", "lind", SignedHow.PIN, repeat=code, **again))
+    for paper in ("handover", "traveler"):
+        told = read(paper)
+        assert told.count("Done once more: what counts stands at W31") == len(
+            route.record.find("W30").checkpoints
+        )  # type: ignore[union-attr]
+        assert "Done once more: what counts stands at W41" in told
