@@ -41,6 +41,15 @@ def site(copied: Path) -> Iterator[RunningSite]:
     again.end()
 
 
+@pytest.fixture(scope="module")
+def running(copied: Path) -> Iterator[RunningSite]:
+    """One that goes on, whatever of it is killed; in a folder of its own beside the others."""
+    site = RunningSite(Path(shutil.copytree(copied, copied.with_name("running"))))
+    site.start()
+    yield site
+    site.end()
+
+
 def people(site: RunningSite) -> list[tuple[str]]:
     with closing(sqlite3.connect(site.var / "db.sqlite3")) as database:
         return database.execute("SELECT username FROM shop_person ORDER BY id").fetchall()
@@ -95,30 +104,28 @@ def test_second_start_is_quick_and_keeps_the_data(site: RunningSite) -> None:
 
 
 @pytest.mark.parametrize("program", ALL_OF_IT)
-def test_a_killed_child_comes_back(site: RunningSite, program: str) -> None:
-    site.start()
-    before = all_of_it(site, program)
-    os.kill(site.leader(program), signal.SIGKILL)
-    wait_until(lambda: not before.keys() & site.processes(program).keys(), "what it left behind is ended")
-    all_of_it(site, program)
-    wait_until(site.answers, "the page answers")
+def test_a_killed_child_comes_back(running: RunningSite, program: str) -> None:
+    before = all_of_it(running, program)
+    os.kill(running.leader(program), signal.SIGKILL)
+    wait_until(lambda: not before.keys() & running.processes(program).keys(), "what it left behind is ended")
+    all_of_it(running, program)
+    wait_until(running.answers, "the page answers")
 
 
-def test_a_visitor_waits_while_the_web_server_comes_back(site: RunningSite) -> None:
-    site.start()
-    os.kill(site.leader(WEB), signal.SIGKILL)
-    assert site.answers()
+def test_a_visitor_waits_while_the_web_server_comes_back(running: RunningSite) -> None:
+    all_of_it(running, WEB)
+    os.kill(running.leader(WEB), signal.SIGKILL)
+    assert running.answers()
 
 
 @pytest.mark.parametrize("program", [WEB, WORKER])
-def test_a_killed_child_of_a_child_comes_back(site: RunningSite, program: str) -> None:
-    site.start()
-    before = all_of_it(site, program)
-    leader = site.leader(program)
+def test_a_killed_child_of_a_child_comes_back(running: RunningSite, program: str) -> None:
+    before = all_of_it(running, program)
+    leader = running.leader(program)
     os.kill(next(pid for pid in before if pid != leader), signal.SIGKILL)
-    wait_until(lambda: len(site.processes(program).keys() - before.keys()) == 1, "another takes its place")
-    assert site.leader(program) == leader
-    assert site.answers()
+    wait_until(lambda: len(running.processes(program).keys() - before.keys()) == 1, "another takes its place")
+    assert running.leader(program) == leader
+    assert running.answers()
 
 
 @pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM, signal.SIGHUP])

@@ -1,4 +1,7 @@
-"""One car the whole way in real Chromium, script switched off, by five desks and a tablet."""
+"""One car the whole way in real Chromium, script switched off, by five desks and a tablet.
+
+One of the longer proofs (`bin/prove`); the suite plays the same steps by the forms and links of the pages.
+"""
 
 from collections.abc import Iterator
 
