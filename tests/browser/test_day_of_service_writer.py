@@ -258,8 +258,11 @@ def where_is_my_car(page: Page, number: int) -> None:
     expect(told).to_contain_text("Expected ready")
     expect(told).to_contain_text("555 0177")
     expect(page).to_have_url(re.compile(r"q=marchbank"))
+    asked: list[str] = []
+    page.on("request", lambda request: asked.append(request.url))
     told.get_by_role("link", name=re.compile(str(number))).click()
     expect(page).to_have_url(re.compile(rf"/jobs/{number}/$"))
+    assert not [url for url in asked if "q=marchbank" in url], "leaving the field looks for nothing again"
 
 
 def cost_against_estimate(page: Page, number: int) -> None:
