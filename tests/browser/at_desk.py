@@ -1,6 +1,7 @@
 """What people do at their desks: bring files in, order and count a kit, open a job, decide and sign."""
 
 import io
+import re
 from collections.abc import Mapping
 from datetime import date, timedelta
 
@@ -161,3 +162,10 @@ def invoice_paper(page: Page, number: str) -> str:
     assert address
     with pdfplumber.open(io.BytesIO(page.context.request.get(address).body())) as paper:
         return " ".join(" ".join((sheet.extract_text() or "").split()) for sheet in paper.pages)
+
+
+def choose(page: Page, label: str, begins: str) -> None:
+    """The option of a field that begins like this."""
+    field = page.get_by_label(label, exact=True)
+    options = field.locator("option").filter(has_text=re.compile(re.escape(begins)))
+    field.select_option(value=options.first.get_attribute("value"))

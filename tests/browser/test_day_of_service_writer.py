@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Locator, Page, expect
 
-from tests.browser.at_desk import invoice_paper, move_out_of_the_bays, open_order
+from tests.browser.at_desk import choose, invoice_paper, move_out_of_the_bays, open_order
 from tests.browser.bay_tablet import BayTablet, a_photo
 from tests.browser.cast import LYING, Cast, answered, follow
 
@@ -66,12 +66,6 @@ def a_car_is_booked_in(cast: Cast, page: Page) -> int:
     page.get_by_role("button", name="Open the job").click()
     expect(page.locator("#messages")).to_contain_text("is open")
     return int(page.url.rstrip("/").rsplit("/", 1)[1])
-
-
-def choose(page: Page, label: str, begins: str) -> None:
-    field = page.get_by_label(label, exact=True)
-    options = field.locator("option").filter(has_text=re.compile(re.escape(begins)))
-    field.select_option(value=options.first.get_attribute("value"))
 
 
 def found_as_one_types(page: Page, number: int) -> None:
@@ -248,7 +242,8 @@ def allowed_by_a_typed_name(page: Page, number: int) -> None:
 
 
 def where_is_my_car(page: Page, number: int) -> None:
-    """The telephone rings: one look says place, what it waits for, and when."""
+    """The telephone rings: one look says place, what it waits for, when; nothing is asked twice."""
+    leaving: list[str] = []
     page.goto("/jobs/")
     page.keyboard.press("/")
     page.keyboard.type("marchbank")
@@ -258,11 +253,10 @@ def where_is_my_car(page: Page, number: int) -> None:
     expect(told).to_contain_text("Expected ready")
     expect(told).to_contain_text("555 0177")
     expect(page).to_have_url(re.compile(r"q=marchbank"))
-    asked: list[str] = []
-    page.on("request", lambda request: asked.append(request.url))
+    page.on("request", lambda request: leaving.append(request.url))
     told.get_by_role("link", name=re.compile(str(number))).click()
     expect(page).to_have_url(re.compile(rf"/jobs/{number}/$"))
-    assert not [url for url in asked if "q=marchbank" in url], "leaving the field looks for nothing again"
+    assert not [url for url in leaving if "q=marchbank" in url]
 
 
 def cost_against_estimate(page: Page, number: int) -> None:
