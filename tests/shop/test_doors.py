@@ -103,19 +103,25 @@ def test_second_start_is_quick_and_keeps_the_data(site: RunningSite) -> None:
     pytest.fail(f"starting again takes {ours / bare:.1f} times as long as loading the application")
 
 
+def wait_until_it_is_back(site: RunningSite, program: str, before: dict[int, str]) -> None:
+    """Nothing of before is left, and all of it is there anew."""
+    wait_until(lambda: not before.keys() & site.processes(program).keys(), "what it left behind is ended")
+    all_of_it(site, program)
+
+
 @pytest.mark.parametrize("program", ALL_OF_IT)
 def test_a_killed_child_comes_back(running: RunningSite, program: str) -> None:
     before = all_of_it(running, program)
     os.kill(running.leader(program), signal.SIGKILL)
-    wait_until(lambda: not before.keys() & running.processes(program).keys(), "what it left behind is ended")
-    all_of_it(running, program)
+    wait_until_it_is_back(running, program, before)
     wait_until(running.answers, "the page answers")
 
 
 def test_a_visitor_waits_while_the_web_server_comes_back(running: RunningSite) -> None:
-    all_of_it(running, WEB)
+    before = all_of_it(running, WEB)
     os.kill(running.leader(WEB), signal.SIGKILL)
     assert running.answers()
+    wait_until_it_is_back(running, WEB, before)
 
 
 @pytest.mark.parametrize("program", [WEB, WORKER])
